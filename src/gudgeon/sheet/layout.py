@@ -1,0 +1,158 @@
+"""Identity and layout: what the engine is, and the places it has."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field
+
+from gudgeon.sheet.base import BlanksAreEmpty, Name, Part, Text, problem
+from gudgeon.sheet.places import ENGINE, Places
+from gudgeon.sheet.types import Mm, Number, Volume, YesNo
+
+
+class Layout(Part):
+    """How the cylinders stand, for the drawing and for where the crank must be turned to."""
+
+    kind: Literal["inline", "v", "flat"] = Field("inline", description="how the cylinders stand")
+    angle: Number | None = Field(None, description="angle between the banks of a V [degrees]")
+    banks: dict[Name, list[str]] | None = Field(
+        None, description="V and flat: the cylinders of each bank, as {front: [1], rear: [2]}"
+    )
+    bore_kind: Literal["iron", "plated"] | None = Field(
+        None, description="iron liners can be rebored; a plated bore cannot"
+    )
+    big_ends: Literal["plain", "roller"] | None = Field(
+        None, description="plain big ends run in shells; roller big ends have none"
+    )
+
+
+class Engine(Part):
+    """Which engine the sheet is for."""
+
+    name: Text = Field(..., description="what you call this engine type")
+    invented: YesNo = Field(False, description="yes where the engine does not exist (demo)")
+    code: Text | None = Field(None, description="the letters stamped before the engine number")
+    capacity: Volume | None = Field(None, description="stated swept volume, such as 599 cc")
+    bore: Mm | None = Field(None, description="nominal bore")
+    stroke: Mm | None = Field(None, description="stroke")
+    layout: Annotated[Layout, BlanksAreEmpty] = Field(
+        default_factory=lambda: Layout.model_validate({}), description="how the cylinders stand"
+    )
+    notes: Text | None = Field(None, description="anything a reader of the sheet should know")
+
+
+class CamEvents(Part):
+    """When the lobes of one side lift the valves, so that readings stay off the ramps."""
+
+    opens: Number | None = Field(
+        None, description="in: degrees before TDC; ex: degrees before BDC [crank degrees]"
+    )
+    closes: Number | None = Field(
+        None, description="in: degrees after BDC; ex: degrees after TDC [crank degrees]"
+    )
+
+
+class Turning(Part):
+    """What is needed to say where the crank must stand to read which valves."""
+
+    firing: dict[str, Number] | None = Field(
+        None,
+        description="crank angle of each cylinder's compression TDC after the first one's,"
+        " over 720 degrees, as {1: 0, 2: 240, 3: 480}",
+    )
+    direction: Text | None = Field(
+        None, description="which way the crank turns, and seen from where"
+    )
+    mark: Text | None = Field(None, description="the mark that shows the first cylinder's TDC")
+    in_: CamEvents | None = Field(None, description="inlet opening and closing")
+    ex: CamEvents | None = Field(None, description="exhaust opening and closing")
+    max_temperature: Number | None = Field(
+        None, description="warmest engine at which clearances may be read [degrees C]"
+    )
+    source: str | None = Field(None, description="page of the manual")
+
+
+def _names(value: Any) -> list[str]:
+    """A count (`4`) or a list (`[L, R]`) as names."""
+    if isinstance(value, list):
+        names = [str(item) for item in value]
+        if not names or len(names) > 64 or len(set(names)) != len(names):
+            raise problem("a list of places is empty, too long or names one twice", "[L, R]")
+        for name in names:
+            if not name.isalnum() or len(name) > 12:
+                raise problem(f"'{name[:20]}' is no name for a place", "use letters and digits")
+        return names
+    text = str(value).strip()
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 64:
+        raise problem(
+            f"'{text[:20]}' is not a number of places", "write a count from 1 to 64, or a list"
+        )
+    return [str(number + 1) for number in range(int(text))]
+
+
+class PlaceKind(Part):
+    """One kind of place: numbered on its own, or within each place of another kind."""
+
+    each: Name | None = None
+    names: list[str] = Field(default_factory=list)
+    sides: dict[str, list[str]] = Field(default_factory=dict)
+
+
+def _place_kind(value: Any) -> Any:
+    if isinstance(value, PlaceKind):
+        return value
+    if not isinstance(value, dict):
+        return {"names": _names(value)}
+    if "each" not in value:
+        raise problem("a kind of place within another needs 'each'", "{each: cylinder, in: [L, R]}")
+    rest = {key: item for key, item in value.items() if key != "each"}
+    if set(rest) == {"names"}:
+        return {"each": value["each"], "names": _names(rest["names"])}
+    if not rest:
+        return {"each": value["each"], "names": []}
+    return {"each": value["each"], "sides": {side: _names(item) for side, item in rest.items()}}
+
+
+_KindSpec = Annotated[PlaceKind, BeforeValidator(_place_kind)]
+
+
+def build_places(spec: dict[str, Any]) -> Places:
+    """Every address of an engine, from the `places` part of its sheet.
+
+    Raises:
+        PydanticCustomError: a kind stands within one that is not there or not numbered itself.
+    """
+    end = str(spec.get("end") or "1 = end not stated")
+    raw = {
+        key: _place_kind(item) for key, item in spec.items() if key != "end" and item is not None
+    }
+    parsed = {
+        key: item if isinstance(item, PlaceKind) else PlaceKind.model_validate(item)
+        for key, item in raw.items()
+    }
+    kinds: dict[str, tuple[str, ...]] = {}
+    parents: dict[str, str] = {}
+    for key, kind in parsed.items():
+        if key == ENGINE or not key.replace("-", "").isalnum():
+            raise problem(f"'{key[:20]}' can't be a kind of place", "use a word such as main")
+        if kind.each is None:
+            kinds[key] = tuple(f"{key}/{name}" for name in kind.names)
+            continue
+        above = parsed.get(kind.each)
+        if above is None or above.each is not None:
+            raise problem(
+                f"'{key}' stands within each '{kind.each}', which is not numbered here",
+                "name a kind that has a count or a list of its own",
+            )
+        parents[key] = kind.each
+        kinds[key] = tuple(
+            f"{key}/{outer}{inner}"
+            for outer in above.names
+            for inner in (
+                [f"/{side}/{name}" for side, names in kind.sides.items() for name in names]
+                or [f"/{name}" for name in kind.names]
+                or [""]
+            )
+        )
+    return Places(end, kinds, parents)
