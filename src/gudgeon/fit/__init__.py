@@ -1,0 +1,1 @@
+"""Selective fit: which piece goes to which place."""
