@@ -243,7 +243,7 @@ def _scaled_erfc_series() -> Floats:
     angles = np.outer(np.arange(count), np.pi * (np.arange(count) + 0.5) / count)
     weights: Floats = np.cos(angles) @ np.array(values) * (2.0 / count)
     weights[0] *= 0.5
-    return np.asarray(chebyshev.chebtrim(weights, 1e-17), dtype=np.float64)
+    return np.asarray(chebyshev.chebtrim(weights, 3e-16), dtype=np.float64)
 
 
 def _scaled_erfc_at(x: float) -> float:
