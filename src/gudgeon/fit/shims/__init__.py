@@ -1,0 +1,1 @@
+"""Valve shims: what each valve needs, what can be had, and what to fit where."""
