@@ -31,7 +31,7 @@ class Public:
         arguments = self.node.args
         for argument in (*arguments.posonlyargs, *arguments.args, *arguments.kwonlyargs):
             if argument.annotation is not None and re.search(
-                r"\b(float|Measured)\b", ast.unparse(argument.annotation)
+                r"\b(float|Measured|Size)\b", ast.unparse(argument.annotation)
             ):
                 yield argument.arg
 
