@@ -55,7 +55,10 @@ class Measured:
 
     @classmethod
     def of(cls, value: float, u: float, source: str, dof: float = math.inf) -> Measured:
-        """A value whose standard uncertainty `u` has one source."""
+        """A value whose standard uncertainty `u` (unit of the value) has one source.
+
+        Raises ValueError for u < 0, and as the class itself does.
+        """
         if not u >= 0.0:
             raise ValueError(f"a standard uncertainty must be 0 or more; {u!r} is not")
         return cls(value, {source: u}, {} if math.isinf(dof) else {source: dof})
