@@ -18,9 +18,11 @@ Text = Annotated[str, Field(max_length=2000)]
 Source = Annotated[str, Field(max_length=200, examples=["p. 3-21"])]
 
 
-def problem(wrong: str, right: str) -> PydanticCustomError:
-    """An error of the schema that says what is wrong and what would be right."""
-    return PydanticCustomError("sheet", "{wrong}|{right}", {"wrong": wrong, "right": right})
+def problem(wrong: str, right: str, *at: str) -> PydanticCustomError:
+    """An error of the schema: what is wrong, what would be right, and at which key within."""
+    return PydanticCustomError(
+        "sheet", "{wrong}|{right}", {"wrong": wrong, "right": right, "at": at}
+    )
 
 
 class Part(BaseModel):

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
+from gudgeon.numbers import shown
 from gudgeon.sheet.base import BlanksAreEmpty, Name, Part, Text, problem
 from gudgeon.sheet.places import ENGINE, Places
 from gudgeon.sheet.types import Mm, Number, Volume, YesNo
+
+#: Most places of one kind: a sixteen-cylinder engine with five valves has eighty.
+MOST_PLACES: Final = 500
 
 
 class Layout(Part):
@@ -30,7 +34,7 @@ class Layout(Part):
 class Engine(Part):
     """Which engine the sheet is for."""
 
-    name: Text = Field(..., description="what you call this engine type")
+    name: Text = Field("", description="what you call this engine type")
     invented: YesNo = Field(False, description="yes where the engine does not exist (demo)")
     code: Text | None = Field(None, description="the letters stamped before the engine number")
     capacity: Volume | None = Field(None, description="stated swept volume, such as 599 cc")
@@ -73,20 +77,20 @@ class Turning(Part):
     source: str | None = Field(None, description="page of the manual")
 
 
-def _names(value: Any) -> list[str]:
+def _names(value: Any, key: str) -> list[str]:
     """A count (`4`) or a list (`[L, R]`) as names."""
     if isinstance(value, list):
         names = [str(item) for item in value]
         if not names or len(names) > 64 or len(set(names)) != len(names):
-            raise problem("a list of places is empty, too long or names one twice", "[L, R]")
+            raise problem("a list of places is empty, too long or names one twice", "[L, R]", key)
         for name in names:
-            if not name.isalnum() or len(name) > 12:
-                raise problem(f"'{name[:20]}' is no name for a place", "use letters and digits")
+            if not name.isalnum() or not name.isascii() or len(name) > 12:
+                raise problem(f"{shown(name)} is no name for a place", "use letters, digits", key)
         return names
     text = str(value).strip()
-    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 64:
+    if not text.isascii() or not text.isdigit() or len(text) > 2 or not 1 <= int(text) <= 64:
         raise problem(
-            f"'{text[:20]}' is not a number of places", "write a count from 1 to 64, or a list"
+            f"{shown(text)} is not a number of places", "write a count from 1 to 64, or a list", key
         )
     return [str(number + 1) for number in range(int(text))]
 
@@ -99,22 +103,35 @@ class PlaceKind(Part):
     sides: dict[str, list[str]] = Field(default_factory=dict)
 
 
-def _place_kind(value: Any) -> Any:
-    if isinstance(value, PlaceKind):
-        return value
+def _place_kind(value: Any, key: str) -> PlaceKind:
+    """One kind as the sheet states it; blank sides are left out."""
     if not isinstance(value, dict):
-        return {"names": _names(value)}
-    if "each" not in value:
-        raise problem("a kind of place within another needs 'each'", "{each: cylinder, in: [L, R]}")
-    rest = {key: item for key, item in value.items() if key != "each"}
+        return PlaceKind(names=_names(value, key))
+    each = value.get("each")
+    if not isinstance(each, str):
+        raise problem(
+            "a kind of place within another needs 'each'", "{each: cylinder, in: [L, R]}", key
+        )
+    rest = {side: item for side, item in value.items() if side != "each" and item is not None}
     if set(rest) == {"names"}:
-        return {"each": value["each"], "names": _names(rest["names"])}
-    if not rest:
-        return {"each": value["each"], "names": []}
-    return {"each": value["each"], "sides": {side: _names(item) for side, item in rest.items()}}
+        return PlaceKind(each=each, names=_names(rest["names"], key))
+    for side in rest:
+        if not side.isalnum() or not side.isascii() or len(side) > 12:
+            raise problem(f"{shown(side)} is no name for a side", "use in and ex", key)
+    return PlaceKind(each=each, sides={side: _names(item, key) for side, item in rest.items()})
 
 
-_KindSpec = Annotated[PlaceKind, BeforeValidator(_place_kind)]
+def _addresses(key: str, kind: PlaceKind, above: PlaceKind | None) -> tuple[str, ...]:
+    """The addresses of one kind, in order."""
+    if above is None:
+        return tuple(f"{key}/{name}" for name in kind.names)
+    ends = [f"/{side}/{name}" for side, names in kind.sides.items() for name in names]
+    ends = ends or [f"/{name}" for name in kind.names] or [""]
+    if len(ends) * len(above.names) > MOST_PLACES:
+        raise problem(
+            f"more than {MOST_PLACES} places of one kind", "check the counts and lists", key
+        )
+    return tuple(f"{key}/{outer}{end}" for outer in above.names for end in ends)
 
 
 def build_places(spec: dict[str, Any]) -> Places:
@@ -123,36 +140,23 @@ def build_places(spec: dict[str, Any]) -> Places:
     Raises:
         PydanticCustomError: a kind stands within one that is not there or not numbered itself.
     """
-    end = str(spec.get("end") or "1 = end not stated")
-    raw = {
-        key: _place_kind(item) for key, item in spec.items() if key != "end" and item is not None
-    }
-    parsed = {
-        key: item if isinstance(item, PlaceKind) else PlaceKind.model_validate(item)
-        for key, item in raw.items()
-    }
+    end = spec.get("end")
+    if isinstance(end, dict | list):
+        raise problem("the end is a list or group", "write it like 1 = left, sitting on it", "end")
+    parsed = {key: _place_kind(item, key) for key, item in spec.items() if key != "end" and item}
     kinds: dict[str, tuple[str, ...]] = {}
     parents: dict[str, str] = {}
     for key, kind in parsed.items():
         if key == ENGINE or not key.replace("-", "").isalnum():
-            raise problem(f"'{key[:20]}' can't be a kind of place", "use a word such as main")
-        if kind.each is None:
-            kinds[key] = tuple(f"{key}/{name}" for name in kind.names)
-            continue
-        above = parsed.get(kind.each)
-        if above is None or above.each is not None:
-            raise problem(
-                f"'{key}' stands within each '{kind.each}', which is not numbered here",
-                "name a kind that has a count or a list of its own",
-            )
-        parents[key] = kind.each
-        kinds[key] = tuple(
-            f"{key}/{outer}{inner}"
-            for outer in above.names
-            for inner in (
-                [f"/{side}/{name}" for side, names in kind.sides.items() for name in names]
-                or [f"/{name}" for name in kind.names]
-                or [""]
-            )
-        )
-    return Places(end, kinds, parents)
+            raise problem(f"{shown(key)} can't be a kind of place", "use a word such as main", key)
+        above = parsed.get(kind.each) if kind.each else None
+        if kind.each is not None:
+            if above is None or above.each is not None:
+                raise problem(
+                    f"'{key}' stands within each {shown(kind.each)}, which is not numbered here",
+                    "name a kind that has a count or a list of its own",
+                    key,
+                )
+            parents[key] = kind.each
+        kinds[key] = _addresses(key, kind, above)
+    return Places(str(end or "1 = end not stated"), kinds, parents)

@@ -29,7 +29,10 @@ class Sheet(Part):
     model_config = ConfigDict(title="gudgeon engine sheet", ignored_types=(cached_property,))
 
     sheet: Annotated[Whole, Field(ge=1, le=1)] = Field(..., description="version of this format: 1")
-    engine: Engine = Field(..., description="which engine the sheet is for")
+    engine: Annotated[Engine, BlankIsEmpty] = Field(
+        default_factory=lambda: Engine.model_validate({}),
+        description="which engine the sheet is for",
+    )
     unit: Literal["mm", "in"] = Field("mm", description="unit of lengths that name none")
     currency: Annotated[str, Field(max_length=8)] = Field("", description="shown before prices")
     places: Annotated[dict[Name, Any], BeforeValidator(_checked_places)] = Field(
