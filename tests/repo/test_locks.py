@@ -90,8 +90,8 @@ def test_no_address_and_no_path(kind: str) -> None:
         "click @ file:///wheels/click.whl",
         "-e ./src",
         "/wheels/click-8.whl",
-        "    # via -r /home/someone/requirements.in",
-        "#    uv pip compile --output-file /home/someone/run.txt",
+        "    # via -r /srv/someone/requirements.in",
+        "#    uv pip compile --output-file /srv/someone/run.txt",
     ],
 )
 def test_a_leak_is_seen(line: str) -> None:
