@@ -62,7 +62,7 @@ def environment(shop: Path) -> dict[str, str]:
 
 
 def run(arguments: list[str], shop: Path) -> Run:
-    """Run the program once. Exit status 1 is an answer ("no"); any other but 0 stops all."""
+    """Run the program once. Exit status 1 is an answer ("no"); a crash or any other stops all."""
     with tempfile.TemporaryFile() as errors:
         start = time.perf_counter()
         process = subprocess.Popen(
@@ -71,12 +71,10 @@ def run(arguments: list[str], shop: Path) -> Run:
         _, status, usage = os.wait4(process.pid, 0)
         seconds = time.perf_counter() - start
         process.returncode = os.waitstatus_to_exitcode(status)
-        if process.returncode not in (0, 1):
-            errors.seek(0)
-            sys.exit(
-                f"gudgeon {' '.join(arguments)} ended with {process.returncode}:\n"
-                f"{errors.read().decode(errors='replace')}"
-            )
+        errors.seek(0)
+        said = errors.read().decode(errors="replace")
+        if process.returncode not in (0, 1) or "Traceback" in said:
+            sys.exit(f"gudgeon {' '.join(arguments)} ended with {process.returncode}:\n{said}")
     # Linux counts kilobytes, macOS bytes.
     return Run(seconds, usage.ru_maxrss / (1024 if sys.platform != "darwin" else 1024**2))
 
@@ -88,8 +86,10 @@ def jobs(shop: Path) -> list[str]:
         env=environment(shop),
         stdout=subprocess.PIPE,
         text=True,
-        check=True,
+        check=False,
     )
+    if done.returncode:
+        sys.exit(f"gudgeon job list ended with {done.returncode}")
     return [entry["job"] for entry in json.loads(done.stdout)["jobs"]]
 
 
@@ -127,14 +127,14 @@ def table(rows: list[Row]) -> str:
     """The rows as a table in Markdown."""
     width = max(len(row.name) for row in rows)
     lines = [
-        f"| {'gudgeon ...':{width}} | median | slowest |   peak | target       |",
-        f"|{'-' * (width + 2)}|-------:|--------:|-------:|--------------|",
+        f"| {'gudgeon ...':{width}} | median | slowest |   peak | target        |",
+        f"|{'-' * (width + 2)}|-------:|--------:|-------:|---------------|",
     ]
     for row in rows:
         slowest = max(item.seconds for item in row.runs)
         lines.append(
             f"| {row.name:{width}} | {row.median:4.2f} s | {slowest:5.2f} s "
-            f"| {row.peak:3.0f} MB | {row.target or '':12} |"
+            f"| {row.peak:3.0f} MB | {row.target or '-'!s:13} |"
         )
     return "\n".join(lines)
 
