@@ -1,0 +1,1 @@
+"""The demo shop: invented engines, and worn jobs with troubles planted in them."""
