@@ -3,7 +3,8 @@
 Sixteen valves, 0 to 300 spare shims, new ones at mixed prices. Ours finds the least *expected*
 cost, 1 - product of the chances and all, and proves it. The others solve the additive
 approximation, price + redo * sum of (1 - chance): the most an assignment, an integer programme or
-a constraint solver takes in one go; their times include laying out the problem. All numbers are invented, from a fixed seed.
+a constraint solver takes in one go; their times include laying out the problem. All numbers are
+invented, from a fixed seed.
 """
 
 from __future__ import annotations

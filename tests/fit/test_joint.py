@@ -92,8 +92,8 @@ def test_several_shared_sources_agree_with_scipy(rank: int) -> None:
         for k in range(max(4, rank + 1))
     ]
     answer = joint_chance(forecasts)
-    assert answer.all == pytest.approx(rectangle(forecasts), abs=2e-5)
-    assert answer.error < (1e-6 if rank <= 3 else 1e-3)
+    assert abs(answer.all - rectangle(forecasts)) <= answer.error + 1e-5
+    assert answer.error < (1e-6 if rank <= 3 else 2e-4)
     loadings, _ = shared_loadings([f.parts for f in forecasts], range(len(forecasts)))
     assert loadings.shape[1] == rank
 
@@ -170,7 +170,7 @@ def test_stays_between_the_bounds_of_any_dependence(forecasts: list[Forecast]) -
     assert answer.all <= min(alone, default=1.0)
     for forecast, p in zip(forecasts, alone, strict=True):
         spread = hypot(*forecast.parts.values())
-        if spread:
+        if spread > 1e-9:
             assert p == pytest.approx(
                 norm.cdf(forecast.hi, forecast.mean, spread)
                 - norm.cdf(forecast.lo, forecast.mean, spread),

@@ -36,13 +36,16 @@ if TYPE_CHECKING:
 
     Array = NDArray[float64]
 
-TOLERANCE = 1e-7
-"""The rules are refined until their error estimate is below this, or they are at their finest."""
+TOLERANCE = 1e-5
+"""Rules are refined until their error estimate is below this, or they are at their finest."""
 
 _FLOOR = 1e-13  # rounding: no error estimate is smaller
-_CELLS = 64  # cells per unit in the table of Phi
+_CELLS = 256  # cells per unit in the table of Phi
 _REACH = 9  # beyond 9 standard deviations Phi is 0 or 1 in double precision
-_PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 59, 61, 67, 71)
+# Korobov lattices (points, multiplier): of all multipliers (of 600, the last), the least
+# worst-case error P2 over 10 axes with weights falling as the 1.5th power; found by search.
+_LATTICES = ((509, 46), (2039, 177), (8191, 1527))
+_CHUNK = 1024  # points at a time, so that the work stays in the processor's cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,21 +200,26 @@ class _Conditional:
         """Chance of all at each point of the shared variables."""
         import numpy as np
 
-        shift = points @ self.loadings.T
-        low, high = self.low - shift, self.high - shift
-        chances = normal_cdf(high / self.spread) - normal_cdf(low / self.spread)
-        inside: Array = np.where(self.sharp, (low <= 0.0) & (high >= 0.0), chances)
-        result: Array = inside.prod(axis=1)
+        result = np.empty(len(points))
+        for start in range(0, len(points), _CHUNK):
+            shift = points[start : start + _CHUNK] @ self.loadings.T
+            low, high = self.low - shift, self.high - shift
+            inside = normal_cdf(high / self.spread) - normal_cdf(low / self.spread)
+            if self.sharp.any():
+                inside = np.where(self.sharp, (low <= 0.0) & (high >= 0.0), inside)
+            result[start : start + _CHUNK] = inside.prod(axis=1)
         return result
 
     def mean(self, rank: int) -> tuple[float, float]:
         """Average over the shared variables, and an estimate of its error."""
-        if rank == 1:
-            return self._by_panels()
-        if rank <= 3 and not self.sharp.any():
-            orders = (8, 16, 32, 64, 128) if rank == 2 else (6, 12, 24, 36)
-            return self._by_orders(rank, orders)
-        return self._by_lattice(rank)
+        import numpy as np
+
+        with np.errstate(over="ignore"):  # a spread of next to nothing: Phi is 0 or 1
+            if rank == 1:
+                return self._by_panels()
+            if rank <= 3 and not self.sharp.any():
+                return self._by_orders(rank, (16, 32, 64, 128) if rank == 2 else (12, 24, 36))
+            return self._by_lattice(rank)
 
     def _by_panels(self) -> tuple[float, float]:
         """One shared variable: Legendre's rule on panels, halved until it settles."""
@@ -244,7 +252,7 @@ class _Conditional:
         for order in orders[1:]:
             value, before = self._by_order(rank, order), value
             error = abs(value - before)
-            if error < TOLERANCE:
+            if error < 0.1 * TOLERANCE:
                 break
         return value, max(error, _FLOOR)
 
@@ -254,8 +262,8 @@ class _Conditional:
 
     def _by_lattice(self, rank: int) -> tuple[float, float]:
         value, error = 0.0, inf
-        for count in (512, 2048, 8192, 32768):
-            means = [float(self.at(points).mean()) for points in lattice(rank, count)]
+        for count, multiplier in _LATTICES:
+            means = [float(self.at(z).mean()) for z in lattice(rank, count, multiplier)]
             value = fsum(means) / len(means)
             spread = fsum((mean - value) ** 2 for mean in means)
             error = 3.0 * sqrt(spread / (len(means) * (len(means) - 1)))
@@ -283,35 +291,23 @@ def hermite_rule(rank: int, order: int) -> tuple[Array, Array]:
     return points[seen], product[seen]
 
 
-@lru_cache(maxsize=4)
-def lattice(rank: int, count: int) -> tuple[Array, ...]:
-    """Eight shifted copies of a lattice of `count` points, as standard normals in `rank` axes.
+@lru_cache(maxsize=8)
+def lattice(rank: int, count: int, multiplier: int) -> tuple[Array, ...]:
+    """Eight shifted copies of a Korobov lattice, as standard normals in `rank` axes.
 
-    The steps are the fractional parts of the square roots of primes (Richtmyer); each axis is
-    folded in two, so that the integrand meets itself at the ends. Nothing is random: the shifts
-    follow the golden ratio.
+    Each axis is folded in two, so that the integrand meets itself at the ends. Nothing is
+    random: the shifts follow the golden ratio.
     """
     import numpy as np
 
-    primes = _PRIMES if rank <= len(_PRIMES) else _primes(rank)
-    steps = np.sqrt(np.array(primes[:rank], dtype=float)) % 1.0
-    base = np.arange(1, count + 1)[:, None] * steps
+    steps = np.array([pow(multiplier, axis, count) for axis in range(rank)], dtype=float)
+    base = np.arange(count)[:, None] * steps / count
     axes = np.arange(1, rank + 1)
     copies = []
-    for shift in range(8):
-        moved = (base + (shift + 1) * (axes + 1) * (sqrt(5.0) - 1) / 2) % 1.0
+    for shift in range(1, 9):
+        moved = (base + shift * (axes + 1) * (sqrt(5.0) - 1) / 2) % 1.0
         copies.append(_normal_quantile(np.abs(2.0 * moved - 1.0)))
     return tuple(copies)
-
-
-def _primes(count: int) -> tuple[int, ...]:
-    found: list[int] = []
-    candidate = 2
-    while len(found) < count:
-        if all(candidate % prime for prime in found):
-            found.append(candidate)
-        candidate += 1
-    return tuple(found)
 
 
 @lru_cache(maxsize=1)
@@ -329,21 +325,19 @@ def normal_cdf(values: Array) -> Array:
     """Phi, elementwise, to 1e-15 (absolute): Taylor's series about the nearest grid point.
 
     The derivatives of Phi are Hermite polynomials times the density; with steps of at most
-    1/128 the first term left out is below 1e-17.
+    1/512 the first term left out is below 1e-15.
     """
     import numpy as np
 
     grid, phi, density = _table()
-    bounded = np.clip(values, -_REACH, _REACH)
-    cell = np.rint(bounded * _CELLS).astype(np.int64) + _REACH * _CELLS
+    scaled = np.clip(values, -_REACH, _REACH) * _CELLS
+    nearest = np.rint(scaled)
+    h = (scaled - nearest) / _CELLS
+    cell = nearest.astype(np.intp) + _REACH * _CELLS
     x = grid[cell]
-    h = bounded - x
     xx = x * x
-    series = 1.0 + h / 2.0 * (
-        -x + h / 3.0 * ((xx - 1.0) + h / 4.0 * (x * (3.0 - xx) + h / 5.0 * (xx * (xx - 6.0) + 3.0)))
-    )
-    fifth = -x * (xx * (xx - 10.0) + 15.0) * h**5 / 720.0
-    result: Array = phi[cell] + density[cell] * h * (series + fifth)
+    series = 1.0 - h / 2.0 * (x - h / 3.0 * ((xx - 1.0) - h / 4.0 * x * (xx - 3.0)))
+    result: Array = phi[cell] + density[cell] * h * series
     return result
 
 
