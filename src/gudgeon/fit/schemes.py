@@ -1,0 +1,344 @@
+"""From stamped marks to shell grades: every maker's scheme in one normal form.
+
+Whatever a scheme looks like on paper (a two-way table, a difference, a sum, upper shell from the
+case and lower from the crank), it comes to the same: a pair of marks leads to a pair of grades,
+and each grade to a wall. The normal form is that list of cells, with the diameter ranges of the
+marks beside it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final, Literal, NamedTuple
+
+from gudgeon.faults import Fault, Unusable
+from gudgeon.fit.class_likelihood import Band
+from gudgeon.numbers import NotANumber, read_decimal, shown
+from gudgeon.sheet.base import Limits
+from gudgeon.sheet.select import Marks, Scheme, Shells
+
+#: The mark that stands for no mark at all, where that is itself a code.
+NO_MARK: Final = "-"
+_DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−", NO_MARK))
+_BREAKS = re.compile(r"[\s,;]+")
+
+
+class Halves(NamedTuple):
+    """The grades of the two halves of one bearing."""
+
+    upper: str
+    lower: str
+
+    def __str__(self) -> str:
+        if self.upper == self.lower:
+            return self.upper
+        return f"upper {self.upper}, lower {self.lower}"
+
+
+@dataclass(frozen=True, slots=True)
+class NormalForm:
+    """A scheme as a list of cells.
+
+    Attributes:
+        cells: (case mark, crank mark) -> grades.
+        barred: (case mark, crank mark) -> why that pair has no grades.
+        case, crank: the marks known on either side -> range of the diameter [mm], where given.
+        walls: grade -> wall [mm], thinnest first.
+        forbidden: pairs of grades that must not be mixed.
+        open_case, open_crank: whether any whole number is a mark of that side.
+        faults: where the scheme contradicts the rest of the sheet.
+    """
+
+    cells: Mapping[tuple[str, str], Halves]
+    barred: Mapping[tuple[str, str], str]
+    case: Mapping[str, Band | None]
+    crank: Mapping[str, Band | None]
+    walls: Mapping[str, float]
+    forbidden: frozenset[Halves]
+    open_case: bool
+    open_crank: bool
+    faults: tuple[Fault, ...]
+    scheme: Scheme | None
+
+    def look_up(self, case: str, crank: str, where: str) -> Halves:
+        """The grades for a pair of marks.
+
+        Raises:
+            Unusable: a mark the sheet does not know, a pair without a cell, a forbidden pair.
+        """
+        pair = (
+            known_mark(case, self.case, "case", where, self.open_case),
+            known_mark(crank, self.crank, "crank", where, self.open_crank),
+        )
+        found = self.cells.get(pair)
+        if found is None:
+            found = self._evaluated(pair, where)
+        return found
+
+    def _evaluated(self, pair: tuple[str, str], where: str) -> Halves:
+        """The pair's grades by the rule itself, where its marks are not all listed."""
+        case, crank = pair
+        reason = self.barred.get(pair)
+        if reason is None:
+            if self.scheme is None:
+                reason = "the sheet has no scheme of grades"
+            else:
+                try:
+                    return evaluate(self.scheme, case, crank, self.walls)
+                except _NoGrade as problem:
+                    reason = str(problem)
+        raise Unusable(
+            Fault(where, f"case {case} with crank {crank}: {reason}", _remedy(self.cells, case))
+        )
+
+
+class _NoGrade(Exception):
+    """A pair of marks leads to no grades; says why."""
+
+
+def tokens(text: str, count: int, where: str) -> tuple[str, ...]:
+    """A string of marks, one for each place, in the order in which they are stamped.
+
+    One character each, or separated by spaces or commas; a dash stands for no mark.
+
+    Raises:
+        Unusable: more or fewer marks than there are places.
+
+    >>> tokens("ABBCA", 5, "code"), tokens("10, 9, –", 3, "code")
+    (('A', 'B', 'B', 'C', 'A'), ('10', '9', '-'))
+    """
+    plain = text.strip().translate(_DASHES)
+    pieces = _BREAKS.split(plain) if plain else []
+    if len(pieces) == 1 and count > 1:
+        pieces = list(plain)
+    together = "".join(pieces)
+    if len(pieces) != count and len(together) == count and "," not in plain:
+        pieces = list(together)
+    if len(pieces) != count or not all(pieces):
+        read = " ".join(piece or "(nothing)" for piece in pieces)
+        raise Unusable(
+            Fault(
+                where,
+                f"{shown(text)} reads as {_counted(len(pieces))}: {read[:60] or 'none'}",
+                f"there must be {count}, one for each place, with - where there is no mark",
+            )
+        )
+    return tuple(pieces)
+
+
+def placed(
+    marks: Sequence[str], places: Sequence[str], reads_from: str | None, where: str
+) -> dict[str, str]:
+    """Place -> its mark, given the place whose mark is stamped first.
+
+    Where the sheet does not say, the first place of the kind is taken.
+
+    Raises:
+        Unusable: the string is read from a place that is neither the first nor the last.
+
+    >>> placed("213", ["main/1", "main/2", "main/3"], "3", "code")
+    {'main/1': '3', 'main/2': '1', 'main/3': '2'}
+    """
+    ends = (places[0], places[-1])
+    start = (reads_from or "").strip() or ends[0]
+    named = [end for end in ends if start in (end, end.partition("/")[2])]
+    if not named:
+        names = " or ".join(dict.fromkeys(end.partition("/")[2] or end for end in ends))
+        raise Unusable(
+            Fault(
+                where,
+                f"the marks are read from place {shown(start)}, which is at neither end",
+                f"reads-from: {names}",
+            )
+        )
+    ordered = places if named[0] == places[0] else list(reversed(places))
+    by_place = dict(zip(ordered, marks, strict=True))
+    return {place: by_place[place] for place in places}
+
+
+def known_mark(
+    mark: str, known: Mapping[str, object], side: str, where: str, open_numbers: bool = False
+) -> str:
+    """The mark as the sheet writes it; capitals and small letters count as the same.
+
+    Raises:
+        Unusable: the sheet has no such mark; the known ones are named.
+    """
+    if mark in known:
+        return mark
+    alike = [name for name in known if name.casefold() == mark.casefold()]
+    if len(alike) == 1:
+        return alike[0]
+    if open_numbers and mark.isascii() and mark.isdigit():
+        return mark
+    what = "no mark" if mark == NO_MARK else f"the mark {shown(mark)}"
+    marks = ", ".join(known) or ("any whole number" if open_numbers else "none")
+    raise Unusable(Fault(where, f"the sheet does not know {what} on the {side}", f"known: {marks}"))
+
+
+def normal_form(shells: Shells) -> NormalForm:
+    """Bring a sheet's scheme to its normal form.
+
+    >>> sheet = Shells.model_validate({"at": "main", "journal": "journal", "scheme":
+    ...     {"kind": "sum", "case-numbers": {"A": 0, "B": 1}, "crank-numbers": {"1": 1, "2": 2}},
+    ...     "grades": {"1": 1.487, "2": 1.490, "3": 1.493}})
+    >>> normal_form(sheet).cells[("B", "2")]
+    Halves(upper='3', lower='3')
+    """
+    scheme = shells.scheme
+    walls = {
+        name: float(grade.wall)
+        for name, grade in sorted(shells.grades.items(), key=lambda item: item[1].wall)
+    }
+    case = _known(shells.case, _case_marks(scheme))
+    crank = _known(shells.crank, _crank_marks(scheme))
+    cells: dict[tuple[str, str], Halves] = {}
+    barred: dict[tuple[str, str], str] = {}
+    if scheme is not None:
+        for pair in ((a, b) for a in case for b in crank):
+            try:
+                cells[pair] = evaluate(scheme, *pair, walls)
+            except _NoGrade as problem:
+                barred[pair] = str(problem)
+    arithmetic = scheme is not None and scheme.kind in ("difference", "sum")
+    return NormalForm(
+        cells,
+        barred,
+        case,
+        crank,
+        walls,
+        _forbidden(scheme),
+        arithmetic and not case,
+        arithmetic and not crank,
+        tuple(_contradictions(shells, cells, walls)),
+        scheme,
+    )
+
+
+def evaluate(scheme: Scheme, case: str, crank: str, walls: Mapping[str, float]) -> Halves:
+    """The grades of one pair of marks, by the scheme's own rule."""
+    if scheme.kind == "table":
+        halves = _from_table(scheme, case, crank)
+    elif scheme.kind == "halves":
+        halves = Halves(
+            _from_map(scheme.upper, case, "case"), _from_map(scheme.lower, crank, "crank")
+        )
+    else:
+        grade = _by_arithmetic(scheme, case, crank)
+        halves = Halves(grade, grade)
+    unknown = [grade for grade in dict.fromkeys(halves) if walls and grade not in walls]
+    if unknown:
+        raise _NoGrade(f"it leads to grade {unknown[0]}, which the sheet does not list")
+    if halves in _forbidden(scheme):
+        raise _NoGrade(f"upper {halves.upper} with lower {halves.lower} is forbidden")
+    return halves
+
+
+def _from_table(scheme: Scheme, case: str, crank: str) -> Halves:
+    cell = scheme.cells.get(case, {}).get(crank)
+    if cell is None:
+        raise _NoGrade("the table has no cell for that pair")
+    if isinstance(cell, str):
+        return Halves(cell, cell)
+    if len(cell) != 2:
+        raise _NoGrade(f"the cell names {len(cell)} grades; it takes one, or an upper and a lower")
+    return Halves(cell[0], cell[1])
+
+
+def _from_map(grades: Mapping[str, str], mark: str, side: str) -> str:
+    if mark not in grades:
+        raise _NoGrade(f"the {side} mark {mark} leads to no half")
+    return grades[mark]
+
+
+def _by_arithmetic(scheme: Scheme, case: str, crank: str) -> str:
+    first = _number(scheme.case_numbers, case, "case")
+    second = _number(scheme.crank_numbers, crank, "crank")
+    difference = scheme.kind == "difference"
+    value = first - second - scheme.constant if difference else first + second + scheme.constant
+    if abs(value - round(value)) > 1e-9:
+        raise _NoGrade(f"it comes to {value:g}, which is not a whole grade")
+    return str(round(value))
+
+
+def _number(numbers: Mapping[str, int], mark: str, side: str) -> float:
+    if mark in numbers:
+        return numbers[mark]
+    try:
+        return float(read_decimal(mark))
+    except NotANumber:
+        raise _NoGrade(f"the {side} mark {mark} stands for no number") from None
+
+
+def _case_marks(scheme: Scheme | None) -> Iterable[str]:
+    return () if scheme is None else (*scheme.cells, *scheme.case_numbers, *scheme.upper)
+
+
+def _crank_marks(scheme: Scheme | None) -> Iterable[str]:
+    if scheme is None:
+        return ()
+    columns = (mark for row in scheme.cells.values() for mark in row)
+    return (*columns, *scheme.crank_numbers, *scheme.lower)
+
+
+def _known(marks: Marks | None, others: Iterable[str]) -> dict[str, Band | None]:
+    stated = (
+        {} if marks is None else {name: band_of(limits) for name, limits in marks.marks.items()}
+    )
+    return stated | {name: None for name in others if name not in stated}
+
+
+def band_of(limits: Limits) -> Band | None:
+    """The range of a mark, where both its ends are given [mm]."""
+    if limits.min is None or limits.max is None:
+        return None
+    return Band(float(limits.min), float(limits.max))
+
+
+def span_of(bands: Mapping[str, Band | None]) -> float:
+    """Width of all the classes of one side together [mm]; 0 where none is given."""
+    given = [band for band in bands.values() if band is not None]
+    if not given:
+        return 0.0
+    return max(band.upper for band in given) - min(band.lower for band in given)
+
+
+def _forbidden(scheme: Scheme | None) -> frozenset[Halves]:
+    if scheme is None:
+        return frozenset()
+    return frozenset(Halves(pair[0], pair[1]) for pair in scheme.forbidden if len(pair) == 2)
+
+
+def _contradictions(
+    shells: Shells, cells: Mapping[tuple[str, str], Halves], walls: Mapping[str, float]
+) -> Iterable[Fault]:
+    """Cells that the sheet's own rules on mixing do not allow."""
+    side: Literal["upper", "lower", "either"] = shells.thicker_in
+    for (case, crank), (upper, lower) in cells.items():
+        where = f"scheme, case {case} with crank {crank}"
+        if upper == lower:
+            continue
+        if shells.mixing == "never" and shells.scheme and shells.scheme.kind == "table":
+            yield Fault(where, f"upper {upper} and lower {lower} differ", "mixing: table")
+        if side == "either" or upper not in walls or lower not in walls:
+            continue
+        thicker = "upper" if walls[upper] > walls[lower] else "lower"
+        if thicker != side:
+            yield Fault(
+                where,
+                f"the thicker half stands in the {thicker}, but thicker-in says {side}",
+                f"[{lower}, {upper}]",
+            )
+
+
+def _remedy(cells: Mapping[tuple[str, str], Halves], case: str) -> str:
+    partners = [crank for first, crank in cells if first == case]
+    if partners:
+        return f"case {case} goes with crank {', '.join(partners)}; look at both marks again"
+    return "look at both marks again, or choose by measurement"
+
+
+def _counted(count: int) -> str:
+    return "1 mark" if count == 1 else f"{count} marks"

@@ -1,0 +1,241 @@
+"""Strings of marks, and every scheme in its normal form."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gudgeon.faults import Unusable
+from gudgeon.fit.class_likelihood import Band
+from gudgeon.fit.schemes import Halves, known_mark, normal_form, placed, span_of, tokens
+from gudgeon.sheet.select import Shells
+
+MAINS = [f"main/{number}" for number in range(1, 6)]
+WALLS = {"1": 1.487, "2": 1.490, "3": 1.493, "4": 1.496, "5": 1.499}
+RANGES = {
+    "case": {"marks": {"A": [36.0, 36.006], "B": [36.006, 36.012], "C": [36.012, 36.018]}},
+    "crank": {"marks": {"1": [32.994, 33.0], "2": [32.988, 32.994], "3": [32.982, 32.988]}},
+}
+
+
+def shells(scheme: dict[str, Any], **more: Any) -> Shells:
+    sheet = {"at": "main", "journal": "journal", "scheme": scheme, "grades": WALLS}
+    return Shells.model_validate(sheet | RANGES | more)
+
+
+def fault_of(error: pytest.ExceptionInfo[Unusable]) -> str:
+    return str(error.value.faults[0])
+
+
+@pytest.mark.parametrize(
+    ("text", "count", "marks"),
+    [
+        ("ABBCA", 5, "ABBCA"),
+        (" A B,B; C  A ", 5, "ABBCA"),
+        ("2 1321", 5, "21321"),
+        ("A-C", 3, "A-C"),
+        ("A – C", 3, "A-C"),
+        ("AB", 2, "AB"),
+        ("B", 1, "B"),
+    ],
+)
+def test_one_character_each_or_separated(text: str, count: int, marks: str) -> None:
+    assert tokens(text, count, "code") == tuple(marks)
+
+
+def test_marks_of_several_characters() -> None:
+    assert tokens("10, 9, 11", 3, "code") == ("10", "9", "11")
+    assert tokens("A1 A1", 2, "code") == ("A1", "A1")
+    assert tokens("10", 1, "code") == ("10",)
+
+
+@pytest.mark.parametrize(
+    ("text", "count", "said"),
+    [
+        ("ABBC", 5, "entry 7: 'ABBC' reads as 4 marks: A B B C, there must be 5"),
+        ("A B", 1, "entry 7: 'A B' reads as 2 marks: A B, there must be 1"),
+        ("1,,3", 3, "entry 7: '1,,3' reads as 2 marks: 1 3, there must be 3"),
+        ("  ", 2, "entry 7: '  ' reads as 0 marks: none, there must be 2"),
+    ],
+)
+def test_a_wrong_length_is_said(text: str, count: int, said: str) -> None:
+    with pytest.raises(Unusable) as error:
+        tokens(text, count, "entry 7")
+    assert fault_of(error).startswith(said)
+
+
+def test_the_reading_end() -> None:
+    marks = tuple("21333")
+    forwards = dict(zip(MAINS, marks, strict=True))
+    backwards = dict(zip(MAINS, reversed(marks), strict=True))
+    assert placed(marks, MAINS, "1", "code") == placed(marks, MAINS, None, "code") == forwards
+    assert placed(marks, MAINS, "5", "code") == placed(marks, MAINS, "main/5", "code") == backwards
+    assert list(placed(marks, MAINS, "5", "code")) == MAINS
+    with pytest.raises(Unusable) as error:
+        placed(marks, MAINS, "3", "code")
+    assert "neither end" in fault_of(error)
+    assert "reads-from: 1 or 5" in fault_of(error)
+
+
+def test_an_unknown_mark_names_the_known_ones() -> None:
+    form = normal_form(shells({"kind": "sum", "case-numbers": {"A": 0, "B": 1, "C": 2}}))
+    with pytest.raises(Unusable) as error:
+        form.look_up("D", "1", "main/2")
+    assert fault_of(error) == (
+        "main/2: the sheet does not know the mark 'D' on the case, known: A, B, C"
+    )
+    with pytest.raises(Unusable, match="does not know no mark on the crank"):
+        form.look_up("A", "-", "main/2")
+    assert form.look_up("b", "2", "main/2") == Halves("3", "3")
+    assert known_mark("a", {"a": 1, "A": 2}, "case", "x") == "a"
+
+
+def test_table() -> None:
+    table = {
+        "A": {"1": "1", "2": "2", "3": "3"},
+        "B": {"1": "2", "2": ["3", "4"]},
+        "C": {"1": ["1", "2", "3"], "2": "9"},
+    }
+    form = normal_form(shells({"kind": "table", "cells": table}, mixing="table"))
+    assert form.look_up("A", "3", "x") == Halves("3", "3")
+    assert form.look_up("B", "2", "x") == Halves("3", "4")
+    assert str(form.look_up("B", "2", "x")) == "upper 3, lower 4"
+    for crank, said in [("1", "names 3 grades"), ("2", "grade 9"), ("3", "no cell")]:
+        with pytest.raises(Unusable) as error:
+            form.look_up("C", crank, "main/4")
+        assert said in fault_of(error)
+    with pytest.raises(Unusable) as error:
+        form.look_up("B", "3", "main/4")
+    assert "case B goes with crank 1, 2" in fault_of(error)
+
+
+def test_difference_and_no_mark_as_a_code() -> None:
+    scheme = {
+        "kind": "difference",
+        "case-numbers": {"I": 5, "-": 6},
+        "crank-numbers": {"1": 1, "2": 2, "-": 3},
+        "constant": 1,
+    }
+    form = normal_form(shells(scheme, case=None, crank=None))
+    assert form.look_up("I", "-", "x") == Halves("1", "1")
+    assert form.look_up("-", "-", "x") == Halves("2", "2")
+    assert form.look_up("-", "1", "x") == Halves("4", "4")
+    assert form.case == {"I": None, "-": None}
+
+
+def test_arithmetic_on_plain_numbers() -> None:
+    form = normal_form(shells({"kind": "difference", "constant": 2}, case=None, crank=None))
+    assert form.look_up("8", "3", "x") == Halves("3", "3")
+    assert not form.cells
+    with pytest.raises(Unusable, match="grade 6, which the sheet does not list"):
+        form.look_up("9", "1", "x")
+    with pytest.raises(Unusable, match="known: any whole number"):
+        form.look_up("A", "1", "x")
+    half = normal_form(shells({"kind": "sum", "constant": "0.5"}, case=None, crank=None))
+    with pytest.raises(Unusable, match=r"it comes to 2\.5, which is not a whole grade"):
+        half.look_up("1", "1", "x")
+
+
+def test_halves_with_forbidden_pairs() -> None:
+    scheme = {
+        "kind": "halves",
+        "upper": {"A": "1", "B": "2", "C": "3"},
+        "lower": {"1": "1", "2": "2", "3": "3"},
+        "forbidden": [["1", "3"]],
+    }
+    form = normal_form(shells(scheme))
+    assert form.look_up("A", "2", "x") == Halves("1", "2")
+    assert form.look_up("C", "1", "x") == Halves("3", "1")
+    with pytest.raises(Unusable) as error:
+        form.look_up("A", "3", "main/3")
+    assert "upper 1 with lower 3 is forbidden" in fault_of(error)
+    assert ("A", "3") in form.barred
+
+
+def test_a_table_that_contradicts_the_rules_on_mixing() -> None:
+    table = {"A": {"1": ["2", "1"]}}
+    form = normal_form(
+        shells({"kind": "table", "cells": table}, mixing="never", **{"thicker-in": "lower"})
+    )
+    first, second = (str(fault) for fault in form.faults)
+    assert first == "scheme, case A with crank 1: upper 2 and lower 1 differ, mixing: table"
+    assert second.endswith(
+        "the thicker half stands in the upper, but thicker-in says lower, [1, 2]"
+    )
+
+
+def test_no_scheme() -> None:
+    form = normal_form(Shells.model_validate({"at": "main", "journal": "journal"} | RANGES))
+    with pytest.raises(Unusable, match="the sheet has no scheme"):
+        form.look_up("A", "1", "x")
+    assert form.crank["3"] == Band(32.982, 32.988)
+    assert span_of(form.crank) == pytest.approx(0.018)
+    assert span_of({"A": None}) == 0.0
+
+
+def test_walls_stand_thinnest_first() -> None:
+    grades = {"green": 1.496, "brown": 1.490, "black": 1.493}
+    assert list(normal_form(shells({"kind": "sum"}, grades=grades)).walls) == [
+        "brown",
+        "black",
+        "green",
+    ]
+
+
+names = st.sampled_from(list("ABCDE-"))
+numbers = st.integers(0, 9)
+
+
+@given(
+    st.sampled_from(["table", "difference", "sum", "halves"]),
+    st.dictionaries(names, numbers, min_size=1),
+    st.dictionaries(names, numbers, min_size=1),
+    st.integers(-3, 3),
+    st.sets(st.tuples(numbers, numbers), max_size=4),
+)
+def test_the_normal_form_is_the_rule(
+    kind: str,
+    case: dict[str, int],
+    crank: dict[str, int],
+    constant: int,
+    forbidden: set[tuple[int, int]],
+) -> None:
+    """Each cell against the rule as the manual would state it."""
+    grades = {str(number): 1.400 + number * 0.003 for number in range(10)}
+    scheme: dict[str, Any] = {"kind": kind, "constant": constant}
+    scheme["forbidden"] = [[str(a), str(b)] for a, b in forbidden]
+    if kind == "table":
+        scheme["cells"] = {
+            a: {b: [str(m), str(n)] for b, n in crank.items()} for a, m in case.items()
+        }
+    elif kind == "halves":
+        scheme["upper"] = {a: str(m) for a, m in case.items()}
+        scheme["lower"] = {b: str(n) for b, n in crank.items()}
+    else:
+        scheme["case-numbers"], scheme["crank-numbers"] = case, crank
+    form = normal_form(shells(scheme, case=None, crank=None, grades=grades))
+    for a, m in case.items():
+        for b, n in crank.items():
+            if kind in ("table", "halves"):
+                wanted = (m, n)
+            else:
+                total = m - n - constant if kind == "difference" else m + n + constant
+                wanted = (total, total)
+            if 0 <= wanted[0] <= 9 and wanted not in forbidden:
+                assert form.look_up(a, b, "x") == Halves(str(wanted[0]), str(wanted[1]))
+            else:
+                assert (a, b) in form.barred
+                with pytest.raises(Unusable):
+                    form.look_up(a, b, "x")
+
+
+@given(st.text(max_size=80), st.integers(1, 12))
+def test_any_text_gives_marks_or_a_fault(text: str, count: int) -> None:
+    with suppress(Unusable):
+        marks = tokens(text, count, "code")
+        assert len(marks) == count
+        assert all(marks)
