@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from gudgeon.fit.assign import Shortage
 from gudgeon.fit.expected import Option, Plan, least_expected_cost
-from gudgeon.fit.joint import JointChance, Place, joint_chance
+from gudgeon.fit.joint import Forecast, JointChance, joint_chance
 from gudgeon.fit.settings import Money
 from gudgeon.fit.shims.pieces import Shelf, Shim, label
 from gudgeon.fit.shims.valves import Valve
@@ -115,7 +115,7 @@ def together(picks: Sequence[ShimPick]) -> JointChance:
     """The chance that all picks land in their windows, with the errors they share."""
     return joint_chance(
         [
-            Place(pick.taken.clearance.value, *pick.valve.window, pick.taken.clearance.parts)
+            Forecast(pick.taken.clearance.value, *pick.valve.window, pick.taken.clearance.parts)
             for pick in picks
         ]
     )

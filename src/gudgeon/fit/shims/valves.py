@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from gudgeon.faults import Fault
-from gudgeon.log.job import Job
 from gudgeon.metrology.measured import Measured
+from gudgeon.sheet.places import Places
 from gudgeon.sheet.select import Shims
 
 Base = Literal["found", "seated", "estimate", "dry", "built"]
@@ -119,13 +119,25 @@ class ShimReadings:
     estimates: Mapping[str, Measured]
     recut: Mapping[str, str]
 
+    def before_build(self) -> ShimReadings:
+        """The same without what was read as built: what the forecast rested on."""
+        return ShimReadings(
+            {key: gap for key, gap in self.gaps.items() if key[1] != "built"},
+            {key: shim for key, shim in self.shims.items() if key[1] != "built"},
+            self.rises,
+            self.estimates,
+            self.recut,
+        )
 
-def valves(job: Job, spec: Shims, readings: ShimReadings) -> tuple[tuple[Valve, ...], list[Fault]]:
+
+def valves(
+    layout: Places, spec: Shims, readings: ShimReadings
+) -> tuple[tuple[Valve, ...], list[Fault]]:
     """Every valve of the engine, and the faults that keep the choice from being made."""
     faults: list[Fault] = []
     made = []
-    for place in job.sheet.layout.of(spec.at):
-        side = job.sheet.layout.side(place) or "in"
+    for place in layout.of(spec.at):
+        side = layout.side(place) or "in"
         window = _window(spec, side)
         if window is None:
             faults.append(
