@@ -125,6 +125,19 @@ def decide(
     return Decision(verdict, chance, guard)
 
 
+def conformance_probability(
+    value: float, u: float, lower: float | None = None, upper: float | None = None
+) -> float:
+    """Chance that the true size lies within its limits (all in one unit), JCGM 106:2012 clause 7.
+
+    Raises ValueError as `decide` does.
+
+    >>> round(conformance_probability(13.6, 1.8, 12.5, 16.3), 2)
+    0.66
+    """
+    return decide(value, u, lower, upper).probability
+
+
 def _check(value: float, u: float, lower: float | None, upper: float | None) -> None:
     for name, number in (("value", value), ("u", u), ("lower", lower), ("upper", upper)):
         if number is not None and not math.isfinite(number):
