@@ -102,7 +102,11 @@ def _between(
             lower, upper, notes = float(low), low + USUAL_STEP, (ONE_BLADE,)
     elif low == high:
         typed = f"{low} goes and won't"
-        lower, upper, notes = low - USUAL_STEP / 4, low + USUAL_STEP / 4, ("the same blade goes and will not: it just goes",)
+        lower, upper, notes = (
+            low - USUAL_STEP / 4,
+            low + USUAL_STEP / 4,
+            ("the same blade goes and will not: it just goes",),
+        )
     else:
         typed = f"{low} goes" + (f" ({feel})" if feel else "") + f", {high} won't"
         lower, upper = float(low), float(high)

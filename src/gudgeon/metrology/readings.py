@@ -259,9 +259,7 @@ def _widened(item: Taken, scatter: float, degrees: float) -> Taken:
 class _Reader:
     """Brings single entries to millimetres; entries that can't be used become faults."""
 
-    def __init__(
-        self, job: Job, in_force: Settings, held: Cabinet, faults: list[Fault]
-    ) -> None:
+    def __init__(self, job: Job, in_force: Settings, held: Cabinet, faults: list[Fault]) -> None:
         self.sheet = job.sheet
         self.settings = in_force
         self.cabinet = held
@@ -324,13 +322,16 @@ class _Reader:
             if zero.error:
                 value -= zero.error
                 steps.append(Step(f"zero error of {owned.name}", -zero.error))
-        measured = Measured(
-            value, {owned.source(zero): setting, own_source(entry.id): own}
-        )
+        measured = Measured(value, {owned.source(zero): setting, own_source(entry.id): own})
         notes: tuple[str, ...] = ()
-        if entry.instrument is not None and not owned.listed and owned.name not in (
-            owned.kind.name,
-            feature.by,
+        if (
+            entry.instrument is not None
+            and not owned.listed
+            and owned.name
+            not in (
+                owned.kind.name,
+                feature.by,
+            )
         ):
             notes = (f"{owned.name} is not in the shop's list: taken as {owned.kind.words}",)
         if feature.kind in ("size", "height"):

@@ -13,6 +13,7 @@ decides.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from itertools import product
 from typing import Final, NamedTuple
 
 from gudgeon.metrology.measured import Measured, mean_of
@@ -83,9 +84,7 @@ def shown_to(decimals: int) -> Callable[[float], str]:
     return lambda value: f"{value:.{decimals}f}"
 
 
-def derive(
-    rule: Rule, plan: Plan, values: Mapping[Spot, Measured], decimals: int = 3
-) -> Value:
+def derive(rule: Rule, plan: Plan, values: Mapping[Spot, Measured], decimals: int = 3) -> Value:
     """The value of a rule over the readings of one place [unit of the readings].
 
     Args:
@@ -134,9 +133,7 @@ def change(earlier: Measured, later: Measured, names: tuple[str, str], decimals:
     return Value(later - earlier, formula)
 
 
-def _extreme(
-    rule: Rule, items: list[tuple[Spot, Measured]], show: Callable[[float], str]
-) -> Value:
+def _extreme(rule: Rule, items: list[tuple[Spot, Measured]], show: Callable[[float], str]) -> Value:
     pick = max if rule == "max" else min
     spot, value = pick(items, key=lambda item: item[1].value)
     if len(items) == 1:
@@ -145,9 +142,7 @@ def _extreme(
     return Value(value, f"{rule} of {len(items)}{where}", (spot,))
 
 
-def _spread(
-    items: list[tuple[Spot, Measured]], show: Callable[[float], str], where: str
-) -> Value:
+def _spread(items: list[tuple[Spot, Measured]], show: Callable[[float], str], where: str) -> Value:
     if len(items) < 2:
         return Value(None, "needs two readings")
     low = min(items, key=lambda item: item[1].value)
@@ -178,19 +173,14 @@ def _grid(plan: Plan, values: Mapping[Spot, Measured], show: Callable[[float], s
         level = spot if at is None else (*spot[:at], *spot[at + 1 :])
         cells[level, axis] = (spot, value)
     axes = ("",) if axis_name is None else tuple(plan[axis_name])
-    order = {name: i for key in names if key != axis_name for i, name in enumerate(plan[key])}
-    levels = sorted({level for level, _ in cells}, key=lambda lv: [order.get(n, 0) for n in lv])
-    return _Grid(cells, tuple(levels), axes, show)
-
-
-def _ends(plan_levels: tuple[Spot, ...]) -> tuple[Spot, Spot] | None:
-    return (plan_levels[0], plan_levels[-1]) if len(plan_levels) > 1 else None
+    levels = tuple(product(*(plan[name] for name in names if name != axis_name)))
+    return _Grid(cells, levels, axes, show)
 
 
 def _taper_of_pairs(grid: _Grid) -> Value:
-    ends = _ends(grid.levels)
-    if ends is None:
-        return Value(None, "needs readings at two levels")
+    ends = (grid.levels[0], grid.levels[-1])
+    if len(grid.levels) < 2 or not all(grid.at_level(level) for level in ends):
+        return Value(None, "needs readings at the first and the last level")
     (top_spot, top), (foot_spot, foot) = (
         max(grid.at_level(level), key=lambda item: item[1].value) for level in ends
     )
@@ -213,9 +203,10 @@ def _taper_down(grid: _Grid) -> Value:
 
 
 def _oval_over_all(grid: _Grid) -> Value:
-    first, rest = grid.on_axis(grid.axes[0]), [
-        item for axis in grid.axes[1:] for item in grid.on_axis(axis)
-    ]
+    first, rest = (
+        grid.on_axis(grid.axes[0]),
+        [item for axis in grid.axes[1:] for item in grid.on_axis(axis)],
+    )
     if not first or not rest:
         return Value(None, "needs readings on two axes")
     value, formula, spots = _over_all(grid, first, rest, grid.axes[0], _rest_name(grid))
@@ -239,9 +230,7 @@ def _over_all(
 ) -> tuple[Measured, str, tuple[Spot, ...]]:
     high = max(first, key=lambda item: item[1].value)
     low = min(rest, key=lambda item: item[1].value)
-    formula = (
-        f"max {name} {grid.shown(high[1].value)} − min {rest_name} {grid.shown(low[1].value)}"
-    )
+    formula = f"max {name} {grid.shown(high[1].value)} − min {rest_name} {grid.shown(low[1].value)}"
     return high[1] - low[1], formula, (high[0], low[0])
 
 

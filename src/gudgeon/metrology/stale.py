@@ -44,9 +44,7 @@ EVENTS: Final[dict[str, Row]] = {
         "the valve was replaced", "clearance stem-height stem seat spring", "shims"
     ),
     "valve-ground": _row("the valve was ground", "clearance stem-height seat", "shims"),
-    "guide-replaced": _row(
-        "the guide was replaced", "clearance stem-height guide seat", "shims"
-    ),
+    "guide-replaced": _row("the guide was replaced", "clearance stem-height guide seat", "shims"),
     "shim-changed": _row("the shim was changed", "clearance"),
     "bucket-changed": _row("the bucket was changed", "clearance bucket", "shims"),
     "new-cam": _row("another cam went in", "clearance lobe cam", "shims"),
@@ -165,9 +163,7 @@ class Stale:
         if not places or place == ENGINE:
             return True
         above = self.layout.parent(place)
-        return any(
-            at in (place, above, ENGINE) or self.layout.parent(at) == place for at in places
-        )
+        return any(at in (place, above, ENGINE) or self.layout.parent(at) == place for at in places)
 
 
 def stale(sheet: Sheet, events: Iterable[Happened]) -> Stale:
