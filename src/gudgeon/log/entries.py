@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
-from gudgeon.sheet.base import Name
+from gudgeon.log.canon import moment
+from gudgeon.sheet.base import Name, problem
 from gudgeon.sheet.features import Epoch
 
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9_.:-]{1,80}$")]
@@ -18,6 +19,22 @@ Typed = Annotated[str, Field(min_length=1, max_length=40)]
 Words = Annotated[str, Field(max_length=4000)]
 Address = Annotated[str, Field(max_length=60, pattern=r"^[A-Za-z0-9/_.-]+$")]
 Unit = Annotated[str, Field(max_length=8)]
+
+
+def _real_moment(at: str) -> str:
+    """A time that the calendar and the clock have."""
+    try:
+        moment(at)
+    except (ValueError, OverflowError):
+        raise problem(f"'{at}' is no time", "write it like 2026-03-01T14:05:00Z") from None
+    return at
+
+
+At = Annotated[
+    str,
+    Field(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,6})?(Z|[+-]\d\d:\d\d)$"),
+    AfterValidator(_real_moment),
+]
 
 
 class Entry(BaseModel):
@@ -33,7 +50,7 @@ class Entry(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     id: Id
-    at: Annotated[str, Field(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?(Z|[+-]\d\d:\d\d)$")]
+    at: At
     device: Annotated[str, Field(min_length=1, max_length=60)] = "bench"
     prev: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")] | None = None
 

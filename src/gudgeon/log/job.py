@@ -33,6 +33,7 @@ class Piece:
         diameter_mm: diameter of the family [mm], if stated.
         count: how many are there and free for the job at hand.
         condition: good, dished or chipped.
+        at: when it was put there, so that the gauge's zero of that day counts.
     """
 
     stock: str
@@ -44,6 +45,7 @@ class Piece:
     diameter_mm: float | None
     count: int
     condition: str
+    at: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +57,14 @@ class Shop:
         checks: setting checks, in the order of their time.
         drawer: the pieces free for the job at hand: reserved by it, or by none.
         settings: name -> value as typed.
+        faults: entries that can't be used, such as a reservation of a piece that is spoken for.
     """
 
     instruments: Mapping[str, Instrument] = field(default_factory=dict)
     checks: tuple[SettingCheck, ...] = ()
     drawer: tuple[Piece, ...] = ()
     settings: Mapping[str, str] = field(default_factory=dict)
+    faults: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

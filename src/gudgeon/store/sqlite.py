@@ -1,0 +1,287 @@
+"""Logs in one SQLite file: append-only by trigger, on the disk before an append returns."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Collection, Iterator, Sequence
+from contextlib import closing, contextmanager
+from pathlib import Path
+from typing import Final
+
+from gudgeon.faults import Fault, Unusable
+from gudgeon.log.canon import canonical, check_chain, entry_hash, parse
+from gudgeon.store.copying import copy_base, sync, whole
+from gudgeon.store.interface import Appended, Grown, conflict
+from gudgeon.store.steps import APPLICATION, STEPS
+
+FILE: Final = "shop.sqlite"
+#: How long to wait for another writer [ms].
+PATIENCE: Final = 5000
+
+#: Names of SQLite's error codes -> what is wrong and what would be right.
+_TROUBLES: Final[dict[str, tuple[str, str]]] = {
+    "SQLITE_NOTADB": ("this is not a shop's database", "name another folder, or restore a backup"),
+    "SQLITE_CORRUPT": ("the database is damaged", "restore the latest backup into a new folder"),
+    "SQLITE_BUSY": ("another program keeps the shop locked", "close it, then try again"),
+    "SQLITE_LOCKED": ("another program keeps the shop locked", "close it, then try again"),
+    "SQLITE_READONLY": (
+        "the shop can't be written to",
+        "make the folder and the files in it writable",
+    ),
+    "SQLITE_CANTOPEN": (
+        "the shop can't be opened",
+        "check that the folder is there and that you may write in it",
+    ),
+    "SQLITE_PERM": ("the shop can't be opened", "check that you may write in the folder"),
+    "SQLITE_FULL": ("the disk is full, nothing was written", "make room, then try again"),
+    "SQLITE_IOERR": (
+        "the disk refused to read or write",
+        "check the disk and the room on it, then try again",
+    ),
+    "SQLITE_TOOBIG": ("an entry is too large", "check that it is one"),
+}
+
+
+def trouble(file: Path, problem: sqlite3.Error) -> Unusable:
+    """An error of SQLite in words, with what would be right."""
+    name = getattr(problem, "sqlite_errorname", None) or ""
+    wrong, right = next(
+        (words for code, words in _TROUBLES.items() if name.startswith(code)),
+        (f"the database says: {problem}", "run gudgeon shop check"),
+    )
+    return Unusable(Fault(str(file), wrong, right))
+
+
+class SqliteStore:
+    """The store in one folder. The file is made by the first append.
+
+    Attributes:
+        folder: the shop's folder. file: the database in it.
+    """
+
+    def __init__(self, folder: Path, name: str = FILE) -> None:
+        self.folder = folder
+        self.file = folder / name
+
+    def append(self, log: str, bodies: Sequence[str], expected: int | None = None) -> Appended:
+        """Store entries, all or none; they are on the disk when this returns.
+
+        Raises:
+            Conflict: an id is there with other bytes.
+            Grown: the log holds more than `expected`.
+            Unusable: the store can't be opened or written.
+        """
+        rows = [(str(parse(body, log).get("id", "")), body) for body in bodies]
+        self._make()
+        with self._open() as base:
+            base.execute("BEGIN IMMEDIATE")
+            held = _count(base, log)
+            if expected is not None and held != expected:
+                raise Grown(log)
+            stored = 0
+            for key, body in rows:
+                old = base.execute(
+                    "SELECT body FROM entry WHERE log = ? AND id = ?", (log, key)
+                ).fetchone()
+                if old is None:
+                    stored += 1
+                    base.execute(
+                        "INSERT INTO entry VALUES (?, ?, ?, ?, ?)",
+                        (log, held + stored, key, body, entry_hash(body)),
+                    )
+                elif old[0] != body:
+                    raise conflict(log, key)
+            base.execute("COMMIT")
+        return Appended(stored, len(rows) - stored)
+
+    def read(self, log: str, kinds: Collection[str] = ()) -> tuple[str, ...]:
+        """The entries of a log in the order they were stored, of some kinds or of all.
+
+        Raises:
+            Unusable: the store can't be read.
+        """
+        if not self.file.exists():
+            return ()
+        query = "SELECT body FROM entry WHERE log = ?"
+        if kinds:
+            query += f" AND json_extract(body, '$.kind') IN ({', '.join('?' * len(kinds))})"
+        with self._open() as base:
+            rows = base.execute(f"{query} ORDER BY seq", (log, *kinds))
+            return tuple(row[0] for row in rows)
+
+    def logs(self) -> tuple[str, ...]:
+        """Names of the logs, sorted.
+
+        Raises:
+            Unusable: the store can't be read.
+        """
+        if not self.file.exists():
+            return ()
+        with self._open() as base:
+            return tuple(
+                row[0] for row in base.execute("SELECT DISTINCT log FROM entry ORDER BY 1")
+            )
+
+    def backup(self, file: Path) -> None:
+        """Write a whole and consistent copy to `file`, while others may go on writing.
+
+        Raises:
+            Unusable: there is no shop yet, the file is there, or it can't be written.
+        """
+        if not self.file.exists():
+            raise Unusable(Fault(str(self.folder), "there is no shop to back up", "check --shop"))
+        with self._open() as base:
+            copy_base(base, file)
+
+    def check(self) -> tuple[Fault, ...]:
+        """Everything wrong with what is stored; nothing if all is well.
+
+        Raises:
+            Unusable: the store can't be read at all.
+        """
+        if not self.file.exists():
+            return ()
+        faults: list[Fault] = []
+        with self._open() as base:
+            try:
+                for (said,) in base.execute("PRAGMA integrity_check(20)").fetchall():
+                    if said != "ok":
+                        faults.append(_damage(self.file, said))
+                for (log,) in base.execute("SELECT DISTINCT log FROM entry ORDER BY 1").fetchall():
+                    faults += _check_log(base, log)
+            except sqlite3.DatabaseError as problem:
+                faults.append(_damage(self.file, str(problem)))
+        return tuple(faults)
+
+    def _make(self) -> None:
+        """Make the folder and the file where they are not there yet, whole or not at all."""
+        if self.file.exists():
+            return
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+        except OSError as problem:
+            raise Unusable(
+                Fault(str(self.folder), f"{problem.strerror}", "name a folder you may write in")
+            ) from None
+        try:
+            with whole(self.file) as part, closing(_connect(part, "rwc")) as base:
+                base.execute("PRAGMA journal_mode = WAL")
+                _upgrade(base, part)
+        except Unusable:
+            if not self.file.exists():  # it is when another writer made it in the same moment
+                raise
+
+    @contextmanager
+    def _open(self) -> Iterator[sqlite3.Connection]:
+        """A connection, up to date and with its settings proved; errors come out in words."""
+        try:
+            with closing(_connect(self.file, "rw")) as base:
+                _settle(base, self.file)
+                yield base
+        except sqlite3.Error as problem:
+            raise trouble(self.file, problem) from None
+
+
+def _connect(file: Path, mode: str) -> sqlite3.Connection:
+    """A connection without settings; transactions are begun and ended in plain sight."""
+    return sqlite3.connect(
+        f"{file.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        isolation_level=None,
+        timeout=PATIENCE / 1000,
+    )
+
+
+def _settle(base: sqlite3.Connection, file: Path) -> None:
+    """Bring a connection to its settings, and the file to this version."""
+    version = _version(base, file)
+    if version > len(STEPS):
+        raise Unusable(
+            Fault(
+                str(file),
+                f"this shop was written by a newer gudgeon (version {version}, this one knows"
+                f" {len(STEPS)})",
+                "install the newer gudgeon",
+            )
+        )
+    base.execute("PRAGMA journal_mode = WAL")
+    base.execute("PRAGMA synchronous = FULL")
+    base.execute("PRAGMA foreign_keys = ON")
+    base.execute(f"PRAGMA busy_timeout = {PATIENCE}")
+    wanted = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": PATIENCE}
+    for name, value in wanted.items():
+        (found,) = base.execute(f"PRAGMA {name}").fetchone()
+        if found != value:
+            raise Unusable(
+                Fault(
+                    str(file),
+                    f"the database keeps {name} at {found}, which may lose entries",
+                    "put the shop on a local disk that allows it",
+                )
+            )
+    if version < len(STEPS):
+        _upgrade(base, file)
+
+
+def _version(base: sqlite3.Connection, file: Path) -> int:
+    """How many steps a database has seen.
+
+    Raises:
+        Unusable: an empty file, or a database of some other program.
+    """
+    (mark,) = base.execute("PRAGMA application_id").fetchone()
+    if mark != APPLICATION:
+        (tables,) = base.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        wrong = "this database is not a shop's" if tables else "the file of the shop is empty"
+        raise Unusable(Fault(str(file), wrong, "name another folder, or restore a backup"))
+    return int(base.execute("SELECT step FROM version").fetchone()[0])
+
+
+def _upgrade(base: sqlite3.Connection, file: Path) -> None:
+    """Apply the steps that are still to come, all or none."""
+    base.execute("BEGIN IMMEDIATE")
+    (mark,) = base.execute("PRAGMA application_id").fetchone()
+    for number in range(_version(base, file) if mark else 0, len(STEPS)):
+        for statement in STEPS[number]:
+            base.execute(statement)
+        base.execute("UPDATE version SET step = ?", (number + 1,))
+    base.execute(f"PRAGMA application_id = {APPLICATION}")
+    base.execute("COMMIT")
+    sync(file.parent)
+
+
+def _damage(file: Path, said: str) -> Fault:
+    return Fault(str(file), f"the database is damaged ({said})", "restore the latest backup")
+
+
+def _count(base: sqlite3.Connection, log: str) -> int:
+    (held,) = base.execute(
+        "SELECT coalesce(max(seq), 0) FROM entry WHERE log = ?", (log,)
+    ).fetchone()
+    return int(held)
+
+
+def _check_log(base: sqlite3.Connection, log: str) -> list[Fault]:
+    """What is wrong with the entries of one log: numbers, hashes, bytes, chains."""
+    faults, bodies = [], []
+    rows = base.execute("SELECT seq, id, body, hash FROM entry WHERE log = ? ORDER BY seq", (log,))
+    for turn, (seq, key, body, digest) in enumerate(rows, 1):
+        if seq != turn:
+            faults.append(Fault(log, f"entry number {turn} is missing", "restore a backup"))
+            break
+        try:
+            entry = parse(body, key)
+            sound = (
+                entry_hash(body) == digest and entry.get("id") == key and canonical(entry) == body
+            )
+        except Unusable:
+            sound = False
+        if not sound:
+            faults.append(
+                Fault(f"{log}/{key}", "the entry was altered in the store", "restore a backup")
+            )
+        else:
+            bodies.append(body)
+    return faults + [
+        Fault(f"{log}/{fault.where}", fault.wrong, fault.right) for fault in check_chain(bodies)
+    ]
