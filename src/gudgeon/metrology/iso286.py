@@ -2,16 +2,14 @@
 
 A limit in a sheet may be stated as a class, "36 H7", where the manual states it so.
 
-The numbers are those of ISO 286-1:2010 and ISO 286-2:2010 [1]_, read in secondary sources: the
-standard tolerances of grades 5 to 8 agree in three published tables [2]_, the deviations of m, n,
-p, r and s with a textbook's [3]_, those of f, g and k with a second compilation that the tests
-compare cell by cell. The standard itself was not seen.
+The numbers are those of ISO 286-1:2010 and ISO 286-2:2010 [1]_ as secondary sources give them; the
+standard itself was not seen. The deviations of m, n, p, r and s agree with a textbook's table [2]_;
+everything but r is compared cell by cell with an independent compilation in tests/outside.
 
 References
 ----------
 .. [1] ISO 286-1:2010 and ISO 286-2:2010, ISO code system for tolerances on linear sizes.
-.. [2] Two workshop tables of IT grades and one of h5 to h8 shafts, compared in tests/outside.
-.. [3] K. L. Narayana and others, Machine Drawing, Table 15.2, pp. 215-216.
+.. [2] Machine Drawing (engineering textbook), Table 15.2, pp. 215-216.
 """
 
 from __future__ import annotations

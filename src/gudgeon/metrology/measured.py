@@ -228,8 +228,12 @@ def propagate(function: Callable[..., float], inputs: Sequence[Measured | float]
 
 
 def _slope(function: Callable[..., float], at: list[float], index: int, u: float) -> float:
-    """Derivative by the fourth-order central difference, step a thousandth of the scale."""
-    step = 1e-3 * max(abs(at[index]), u)
+    """Derivative by the fourth-order central difference.
+
+    The step is a fair share of `u`, as the model must be smooth over that range for the first
+    order to mean anything; for a very small `u` it is large enough not to drown in rounding.
+    """
+    step = max(u / 8.0, 1e-4 * abs(at[index]))
     beside = []
     for count in (-2, -1, 1, 2):
         moved = list(at)
