@@ -45,7 +45,8 @@ def apply_departures(
         The new data, and one fault or None for each change, in order.
 
     >>> sheet = {"sheet": "1", "features": {"bore": {"at": "engine", "new": ["58.0", "58.1"]}}}
-    >>> new, faults = apply_departures(sheet, [("features.bore.new.max", "58.2"), ("bore.max", "1")])
+    >>> changes = [("features.bore.new.max", "58.2"), ("bore.max", "1")]
+    >>> new, faults = apply_departures(sheet, changes)
     >>> new["features"]["bore"]["new"], [fault and fault.wrong for fault in faults]
     ({'min': '58.0', 'max': '58.2'}, [None, "the sheet has no 'bore'"])
     """

@@ -14,7 +14,7 @@ from gudgeon.faults import Fault, Unusable
 from gudgeon.sheet.model import Sheet
 from gudgeon.sheet.refs import cross_references
 from gudgeon.sheet.shape import Pruned, Shape, prune
-from gudgeon.sheet.wording import say
+from gudgeon.sheet.wording import resolve, say
 from gudgeon.sheet.yamltext import MOST_FAULTS, Path, Spot, read_yaml
 
 _ROOT: Final = Shape("part", part=Sheet)
@@ -31,7 +31,7 @@ class Loaded:
         sha256: hash of its text [hex]; a job is pinned to it.
         raw: the text as plain mappings, lists, text and None.
         spots: path -> where it stands; empty where the sheet came from a job's log.
-        left_out: path -> the necessary key that is blank, of entries that are not used for it.
+        pruned: the same without its blanks, as the schema was given it.
     """
 
     sheet: Sheet
@@ -39,7 +39,19 @@ class Loaded:
     sha256: str
     raw: Mapping[str, Any]
     spots: Mapping[Path, Spot] = field(default_factory=dict)
-    left_out: Mapping[Path, str] = field(default_factory=dict)
+    pruned: Pruned = field(default_factory=Pruned)
+
+    @property
+    def left_out(self) -> Mapping[Path, str]:
+        """Path -> the necessary key that is blank, of entries that are not used for it."""
+        return self.pruned.dropped
+
+    def as_written(self, path: Path) -> Path:
+        """A path of the sheet as the schema has it, as far as it stands in the file.
+
+        Short forms are seen through, and positions in lists count the blank items too.
+        """
+        return _as_written(resolve(path, self.pruned.value), self.pruned)
 
     def position(self, path: Path, key: bool = False) -> tuple[int, int]:
         """Line and column, from 1, of a value, or of its key.
@@ -107,11 +119,12 @@ def _validated(raw: Any, file: str, spots: Mapping[Path, Spot], sha256: str) -> 
     except ValidationError as problem:
         places = Loaded(_NOTHING, file, "", {}, spots)
         raise Unusable(_faults(problem, places, pruned)) from None
-    loaded = Loaded(sheet, file, sha256, raw, spots, pruned.dropped)
-    wrong = [
-        (*loaded.position(item.path), Fault(loaded.where(item.path), item.wrong, item.right))
-        for item in cross_references(sheet)
-    ]
+    loaded = Loaded(sheet, file, sha256, raw, spots, pruned)
+    wrong = []
+    for item in cross_references(sheet):
+        path = loaded.as_written(item.path)
+        place = Fault(loaded.where(path), item.wrong, item.right)
+        wrong.append((*loaded.position(path), place))
     if wrong:
         raise Unusable(_in_order(wrong))
     return loaded

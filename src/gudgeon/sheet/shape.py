@@ -140,6 +140,7 @@ class _Pruner:
     def _map(self, raw: dict[str, Any], inner: Shape, path: Path, now: Path) -> Any:
         kept = {}
         for key, item in raw.items():
+            item = _blank_entry(inner) if item is None else item
             if item is not None:
                 cut = self.cut(item, inner, (*path, key), (*now, key))
                 if cut is not _BLANK:
@@ -157,6 +158,12 @@ class _Pruner:
                         self.out.shifted[here] = place
                     kept.append(cut)
         return kept
+
+
+def _blank_entry(shape: Shape) -> Any:
+    """An entry of which only the name is given: a mark without a range, say."""
+    needs = shape.part is None or any(needed for needed, _ in keys_of(shape.part).values())
+    return None if needs else {}
 
 
 def says_something(value: Any) -> bool:
