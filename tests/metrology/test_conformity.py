@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -128,3 +129,13 @@ def test_a_rule_outside_the_list_is_refused(settings: dict[str, Any], message: s
 
 def test_limit_holds_an_open_side() -> None:
     assert Limit(None, 58.1).lower is None
+
+
+@pytest.mark.parametrize("hundredths", range(1, 200))
+def test_a_size_on_the_moved_limit_is_not_lost_to_binary_fractions(hundredths: int) -> None:
+    """Sizes as typed, against 1.10 + 0.10 and its like, which are no exact floats."""
+    limit, u = Decimal(hundredths) / 100, Decimal("0.05")
+    for moved in (limit + 2 * u, limit - 2 * u):
+        low = decide(float(moved), float(u), lower=float(limit)).verdict
+        high = decide(float(moved), float(u), upper=float(limit)).verdict
+        assert {low, high} == {"conforms", "not decided"}
