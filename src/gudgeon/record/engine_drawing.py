@@ -55,6 +55,8 @@ def draw_plan(
         _valve(board, sheet, address, spot, values.get(address, Tag()), alone)
     _row_words(board, sheet, plan)
     _first_end(board, sheet, plan)
+    if not plan.upright and len({cylinder.outward for cylinder in plan.cylinders}) == 1:
+        board.height -= 6.0
     return board.svg(f"{sheet.engine.name} from above. {sheet.layout.end}")
 
 
