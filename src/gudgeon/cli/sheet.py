@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 import click
 
@@ -13,6 +12,7 @@ from gudgeon.faults import Fault, Unusable
 
 #: Largest sheet that is read [bytes], as the reader itself bounds it.
 _LARGEST: Final = 1024 * 1024
+_GEARS: Final = ("under-bucket", "over-bucket", "finger", "rocker-screw")
 
 
 @click.group()
@@ -22,6 +22,83 @@ def command() -> None:
     A sheet says what an engine of one type should be: what to measure, and the limits of its
     manual. It is a text file; write in it whatever your manual gives, and leave the rest blank.
     """
+
+
+@command.command()
+@click.option("--layout", default="inline4", show_default=True, help="inline1 to 6, v2, flat2.")
+@click.option("--valves", type=click.IntRange(2, 5), default=4, show_default=True)
+@click.option("--gear", type=click.Choice(_GEARS), default="under-bucket", show_default=True)
+@click.option(
+    "--big-ends", type=click.Choice(("plain", "roller")), default="plain", show_default=True
+)
+@click.option("--bores", type=click.Choice(("iron", "plated")), default="iron", show_default=True)
+@click.option(
+    "--cooling", type=click.Choice(("liquid", "air")), default="liquid", show_default=True
+)
+@click.option("--unit", type=click.Choice(("mm", "in")), default="mm", show_default=True)
+@click.option("--shims-only", is_flag=True, help="Only what is needed to choose valve shims.")
+@click.option("-o", "--out", type=click.Path(), help="File to write; default: the screen.")
+@click.option("--force", is_flag=True, help="Write over a file that is there.")
+def new(
+    layout: str,
+    valves: int,
+    gear: str,
+    big_ends: str,
+    bores: str,
+    cooling: str,
+    unit: str,
+    shims_only: bool,
+    out: str | None,
+    force: bool,
+) -> None:
+    """Start a sheet: every feature present and blank, each with a line on what to look up."""
+    from gudgeon.sheet import starters
+
+    if layout not in starters.LAYOUTS:
+        raise Unusable(
+            Fault("--layout", f"there is no layout '{layout[:20]}'", ", ".join(starters.LAYOUTS))
+        )
+    choice = starters.Choice(layout, valves, gear, big_ends, bores, cooling, unit)
+    text = starters.shims_only(choice) if shims_only else starters.starter(choice)
+    if out is None:
+        click.echo(text, nl=False)
+        return
+    try:
+        with Path(out).open("w" if force else "x", encoding="utf-8") as stream:
+            stream.write(text)
+    except FileExistsError:
+        raise Unusable(
+            Fault(out, "this file is there already", "choose another name, or add --force")
+        ) from None
+    click.echo(f"{out}: written; fill it in from the manual, then: gudgeon sheet check {out}")
+
+
+@command.command()
+@click.argument("file", type=click.Path())
+@json_option
+def show(file: str, as_json: bool) -> None:
+    """Say in words what a sheet says: places, readings, limits, windows."""
+    from gudgeon.sheet.describe import describe, lines_of
+    from gudgeon.sheet.load import load
+
+    sheet = load(read_text(file, _LARGEST), file).sheet
+    if as_json:
+        say_json({"file": file, **describe(sheet)})
+        return
+    for line in lines_of(sheet):
+        click.echo(line)
+
+
+@command.command()
+@click.option("--page", is_flag=True, help="The reference page in Markdown instead.")
+def schema(page: bool) -> None:
+    """Print the format of sheets as JSON Schema, for editors to complete and check by."""
+    from gudgeon.sheet.published import json_schema, reference_page
+
+    if page:
+        click.echo(reference_page(), nl=False)
+    else:
+        say_json(json_schema())
 
 
 @command.command()

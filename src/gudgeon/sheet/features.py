@@ -33,7 +33,7 @@ class Feature(Part):
     at: Name = Field(..., description="kind of place it is measured at, or engine")
     part: Text | None = Field(None, description="the part it belongs to, as the record groups it")
     kind: Kind = Field("size", description="what sort of reading; gaps are never corrected to 20 C")
-    plan: dict[Name, list[str]] = Field(
+    plan: dict[Name, list[Name]] = Field(
         default_factory=dict,
         description="where to take each reading, as {height: [top, mid, foot], axis: [thrust, pin]}"
         "; all combinations are read; nothing means one reading",

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import Field
 
 from gudgeon.numbers import shown
-from gudgeon.sheet.base import BlanksAreEmpty, Name, Part, Text, problem
+from gudgeon.sheet.base import BlanksAreEmpty, Name, Part, Source, Text, problem
 from gudgeon.sheet.places import ENGINE, Places
 from gudgeon.sheet.types import Mm, Number, Volume, YesNo
 
@@ -74,7 +74,7 @@ class Turning(Part):
     max_temperature: Number | None = Field(
         None, description="warmest engine at which clearances may be read [degrees C]"
     )
-    source: str | None = Field(None, description="page of the manual")
+    source: Source | None = Field(None, description="page of the manual")
 
 
 def _names(value: Any, key: str) -> list[str]:

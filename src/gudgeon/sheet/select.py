@@ -37,8 +37,8 @@ class Series(Part):
 class Sided(Part):
     """A value for the inlet and one for the exhaust side; one without sides stands for both."""
 
-    in_: Limits | None = None
-    ex: Limits | None = None
+    in_: Limits | None = Field(None, description="inlet")
+    ex: Limits | None = Field(None, description="exhaust")
 
     @model_validator(mode="before")
     @classmethod
@@ -51,8 +51,8 @@ class Sided(Part):
 class Aims(Part):
     """The clearance to aim at, by side; one number stands for both."""
 
-    in_: Mm | None = None
-    ex: Mm | None = None
+    in_: Mm | None = Field(None, description="inlet")
+    ex: Mm | None = Field(None, description="exhaust")
 
     @model_validator(mode="before")
     @classmethod

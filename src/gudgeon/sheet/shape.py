@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin
 
+from gudgeon.numbers import Length
 from gudgeon.sheet.base import Limits, Part
 from gudgeon.sheet.yamltext import Path
 
@@ -24,15 +25,23 @@ class Shape:
         part: the class of a part.
         inner: what a map or list holds.
         choices: the words a leaf is confined to, if it is.
+        word: what a leaf is, in words.
     """
 
     sort: Literal["part", "map", "list", "leaf"]
     part: type[Part] | None = None
     inner: Shape | None = None
     choices: tuple[str, ...] = ()
+    word: str = "text"
 
 
 LEAF: Final = Shape("leaf")
+_WORDS: Final[dict[Any, str]] = {
+    Length: "length",
+    float: "number",
+    int: "whole number",
+    bool: "yes or no",
+}
 
 
 @cache
@@ -60,7 +69,7 @@ def shape_of(annotation: Any) -> Shape:
         return Shape("leaf", choices=get_args(annotation))
     if isinstance(annotation, type) and issubclass(annotation, Part):
         return Shape("part", part=annotation)
-    return LEAF
+    return Shape("leaf", word=_WORDS.get(annotation, "text"))
 
 
 def step_into(shape: Shape, key: str | int) -> Shape | None:

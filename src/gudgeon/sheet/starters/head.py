@@ -1,0 +1,272 @@
+"""Rows for the head, the valves and the cams.
+
+What is measured and where: common practice, no source. No limit stands here: those are the
+maker's to give.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from gudgeon.sheet.starters.rows import Clearance, Measure, Section, Value
+
+_STEM: Final = "{height: [top, mid, foot], axis: [along, across]}"
+_ROUND: Final = "{axis: [along, across]}"
+_FOUR: Final = "{spot: [1, 2, 3, 4]}"
+_BUCKET: Final = "under-bucket over-bucket"
+
+HEAD: Final = Section(
+    "Head and valves",
+    "head and valves",
+    (
+        Measure(
+            "head-face",
+            "straight-edge along the edges, both diagonals and across; largest blade that goes",
+            "head",
+            "straight-edge",
+            "{line: [front, rear, left, right, diagonal-1, diagonal-2, across]}",
+            "flatness",
+            "cast-aluminium",
+        ),
+        Measure(
+            "guide",
+            "valve guide, with a small-hole gauge",
+            "valve",
+            "ball-gauge",
+            _STEM,
+            wears="larger",
+        ),
+        Measure(
+            "stem",
+            "valve stem where it runs in the guide",
+            "valve",
+            "micrometer-0.001",
+            _STEM,
+            of="steel",
+            wears="smaller",
+        ),
+        Measure(
+            "stem-run-out", "stem in V-blocks, whole reading", "valve", "lever-dial", kind="run-out"
+        ),
+        Measure(
+            "margin",
+            "edge of the valve head, at four points",
+            "valve",
+            "caliper",
+            _FOUR,
+            wears="smaller",
+        ),
+        Measure(
+            "seat-width",
+            "width of the seat, blued, at four points",
+            "valve",
+            "caliper",
+            _FOUR,
+            wears="larger",
+            epochs="[found, seated]",
+        ),
+        Measure(
+            "seat-run-out",
+            "seat to guide, one turn, whole reading",
+            "valve",
+            "lever-dial",
+            kind="run-out",
+            epochs="[found, seated]",
+        ),
+        Measure(
+            "tip",
+            "installed stem height: tip to spring seat, valve held shut",
+            "valve",
+            "depth-micrometer",
+            kind="height",
+            epochs="[found, seated]",
+        ),
+        Measure(
+            "gap",
+            "valve clearance, cold; its window stands under select",
+            "valve",
+            "feeler",
+            kind="gap",
+            epochs="[found, dry, built]",
+        ),
+        Measure(
+            "spring",
+            "free length of the valve spring, the outer where there are two",
+            "valve",
+            "caliper",
+            of="steel",
+            wears="smaller",
+        ),
+        Measure(
+            "spring-inner",
+            "free length of the inner spring, where there is one",
+            "valve",
+            "caliper",
+            of="steel",
+            wears="smaller",
+        ),
+        Measure(
+            "spring-lean",
+            "how far the spring leans from a square",
+            "valve",
+            "caliper",
+            kind="run-out",
+        ),
+        Measure(
+            "bucket-bore",
+            "bore of the bucket in the head",
+            "valve",
+            "bore-gauge",
+            _ROUND,
+            of="cast-aluminium",
+            wears="larger",
+            only=_BUCKET,
+        ),
+        Measure(
+            "bucket",
+            "outside of the bucket",
+            "valve",
+            "micrometer-0.01",
+            _ROUND,
+            of="steel",
+            wears="smaller",
+            only=_BUCKET,
+        ),
+        Measure(
+            "rocker-bore",
+            "bore of the rocker or finger",
+            "valve",
+            "ball-gauge",
+            _ROUND,
+            of="steel",
+            wears="larger",
+            only="finger rocker-screw",
+        ),
+        Measure(
+            "rocker-shaft",
+            "shaft where the rocker or finger runs",
+            "valve",
+            "micrometer-0.01",
+            _ROUND,
+            of="steel",
+            wears="smaller",
+            only="finger rocker-screw",
+        ),
+    ),
+    (
+        Value(
+            "head-flat",
+            "most the face may be out, and the most that may be skimmed off",
+            "head-face",
+            "max",
+            "max",
+        ),
+        Value("guide-size", "largest guide", "guide", "max", "max"),
+        Value("stem-size", "smallest stem", "stem", "min", "min"),
+        Value("stem-bend", "stem run-out allowed", "stem-run-out", "max", "max"),
+        Value("margin-least", "thinnest edge allowed", "margin", "min", "min"),
+        Value("seat-widest", "widest seat allowed", "seat-width", "max", "max"),
+        Value("seat-out", "seat run-out allowed", "seat-run-out", "max", "max"),
+        Value(
+            "tip-rise",
+            "most a valve may rise by wear and cutting, if the maker caps it",
+            "tip",
+            "change",
+            "max",
+        ),
+        Value("spring-length", "shortest spring", "spring", "min", "min"),
+        Value("spring-inner-length", "shortest inner spring", "spring-inner", "min", "min"),
+        Value("spring-square", "most lean", "spring-lean", "max", "max"),
+        Value("bucket-bore-size", "largest bucket bore", "bucket-bore", "max", "max"),
+        Value("bucket-size", "smallest bucket", "bucket", "min", "min"),
+        Value("rocker-bore-size", "largest rocker bore", "rocker-bore", "max", "max"),
+        Value("rocker-shaft-size", "smallest rocker shaft", "rocker-shaft", "min", "min"),
+    ),
+    (
+        Clearance("stem-guide", "stem to guide", "guide", "stem"),
+        Clearance("bucket-fit", "bucket to its bore", "bucket-bore", "bucket"),
+        Clearance("rocker-fit", "rocker or finger to its shaft", "rocker-bore", "rocker-shaft"),
+    ),
+)
+CAMS: Final = Section(
+    "Camshafts and cam drive",
+    "cams and cam drive",
+    (
+        Measure(
+            "lobe",
+            "height of the lobe, nose to heel; the largest counts",
+            "valve",
+            "micrometer-0.01",
+            "{spot: [left, right]}",
+            of="steel",
+            wears="smaller",
+        ),
+        Measure(
+            "base-run-out",
+            "run-out of the base circle; it fakes clearance",
+            "valve",
+            "lever-dial",
+            kind="run-out",
+        ),
+        Measure(
+            "cam-bore",
+            "bore under the caps, caps torqued, cam out",
+            "cam-journal",
+            "bore-gauge",
+            "{axis: [upright, along]}",
+            of="cast-aluminium",
+            wears="larger",
+            state="caps torqued",
+        ),
+        Measure(
+            "cam-journal",
+            "journal of the camshaft",
+            "cam-journal",
+            "micrometer-0.01",
+            _ROUND,
+            of="steel",
+            wears="smaller",
+        ),
+        Measure(
+            "cam-run-out",
+            "camshaft in V-blocks, at the middle journal",
+            "cam",
+            "lever-dial",
+            kind="run-out",
+        ),
+        Measure("cam-float", "end float of the camshaft", "cam", "plunger-dial", kind="gap"),
+        Measure(
+            "chain",
+            "cam chain, 20 pitches under tension",
+            "head",
+            "caliper",
+            of="steel",
+            wears="larger",
+        ),
+        Measure(
+            "cam-backlash",
+            "backlash of cam gears at four positions; leave out with a chain",
+            "head",
+            "plunger-dial",
+            "{position: [1, 2, 3, 4]}",
+            "gap",
+        ),
+    ),
+    (
+        Value(
+            "lobe-height",
+            "lowest lobe; inlet and exhaust may differ, then make two",
+            "lobe",
+            "max",
+            "min",
+        ),
+        Value("base-out", "base circle run-out allowed", "base-run-out", "max", "max"),
+        Value("cam-bore-size", "largest cam bore", "cam-bore", "max", "max"),
+        Value("cam-journal-size", "smallest cam journal", "cam-journal", "min", "min"),
+        Value("cam-bend", "camshaft run-out allowed", "cam-run-out", "max", "max"),
+        Value("cam-end-float", "end float, least and most", "cam-float", "max", "both"),
+        Value("chain-length", "longest chain over 20 pitches", "chain", "max", "max"),
+        Value("cam-gear-backlash", "backlash, least and most", "cam-backlash", "max", "both"),
+    ),
+    (Clearance("cam-oil", "oil clearance of the cam journals", "cam-bore", "cam-journal"),),
+)
