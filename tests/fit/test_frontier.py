@@ -84,3 +84,30 @@ def test_a_shortage_is_named() -> None:
     assert frontier([[Option(3, 0.0, -1.0)], [Option(3, 0.0, -1.0)]]) == Shortage((0, 1), (3,))
     assert frontier([[]]) == Shortage((0,), ())
     assert best_within((), 3) is None
+
+
+def test_a_worked_head_needs_four_new_shims() -> None:
+    """Eight valves, their own eight shims, nothing in the drawer: four must be bought.
+
+    An invented example, worked by hand: the inlets' shims serve the exhausts.
+    """
+    wanted = [1.740, 1.775, 1.745, 1.740, 1.890, 1.820, 1.885, 1.865]
+    pulled = [1.850, 1.875, 1.825, 1.900, 1.950, 1.900, 1.975, 1.925]
+    places = [
+        [
+            *(
+                Option(number, 0.0, -abs(size - shim))
+                for number, shim in enumerate(pulled)
+                if abs(size - shim) <= 0.03 + 1e-9
+            ),
+            Option(None, 9.0, -0.01),
+        ]
+        for size in wanted
+    ]
+    steps = frontier(places)
+    assert not isinstance(steps, Shortage)
+    fewest = steps[0]
+    assert (fewest.bought, fewest.money) == (4, 36.0)
+    taken = [row[k].piece for row, k in zip(places, fewest.choice, strict=True)]
+    assert taken[:4] == [None] * 4
+    assert sorted(piece for piece in taken if piece is not None) == [0, 1, 2, 3]

@@ -28,7 +28,7 @@ def rectangle(forecasts: list[Forecast]) -> float:
             allow_singular=True,
             abseps=1e-9,
             releps=1e-9,
-            maxpts=2_000_000,
+            maxpts=500_000,
             rng=np.random.default_rng(1),
         )
     )
@@ -110,7 +110,7 @@ def test_sixteen_valves_with_five_sources_agree_with_simulation() -> None:
         )
         for k in range(16)
     ]
-    draws = 400_000
+    draws = 100_000
     z = random.standard_normal((draws, 5))
     inside = np.ones(draws)
     for f in forecasts:
