@@ -37,7 +37,8 @@ if TYPE_CHECKING:
     Array = NDArray[float64]
 
 TOLERANCE = 1e-5
-"""Rules are refined until their error estimate is below this, or they are at their finest."""
+"""Rules are refined until their error estimate is below this, unless told otherwise, or they are
+at their finest."""
 
 _FLOOR = 1e-13  # rounding: no error estimate is smaller
 _CELLS = 256  # cells per unit in the table of Phi
@@ -93,11 +94,11 @@ def chance_alone(forecast: Forecast) -> float:
     return _inside(forecast, hypot(*forecast.parts.values()))
 
 
-def joint_chance(forecasts: Sequence[Forecast]) -> JointChance:
+def joint_chance(forecasts: Sequence[Forecast], *, tolerance: float = TOLERANCE) -> JointChance:
     """Chance that all forecasts land in their windows at once.
 
     A source named by two or more places is one error common to them; all sources are normal and
-    independent of one another.
+    independent of one another. Rules are refined until the error estimate is below `tolerance`.
 
     Raises:
         ValueError: a number is missing, a window is upside down or a part infinite.
@@ -120,7 +121,7 @@ def joint_chance(forecasts: Sequence[Forecast]) -> JointChance:
         part = _Conditional(
             [forecasts[i] for i in common], loadings[common], [private[i] for i in common]
         )
-        together, error = part.mean(rank)
+        together, error = part.mean(rank, tolerance)
     highest = min(alone, default=1.0)
     lowest = max(0.0, 1.0 - fsum(1.0 - p for p in alone))
     return JointChance(min(max(apart * together, lowest), highest), alone, error)
@@ -210,7 +211,7 @@ class _Conditional:
             result[start : start + _CHUNK] = inside.prod(axis=1)
         return result
 
-    def mean(self, rank: int) -> tuple[float, float]:
+    def mean(self, rank: int, tolerance: float = TOLERANCE) -> tuple[float, float]:
         """Average over the shared variables, and an estimate of its error."""
         import numpy as np
 
@@ -218,8 +219,9 @@ class _Conditional:
             if rank == 1:
                 return self._by_panels()
             if rank <= 3 and not self.sharp.any():
-                return self._by_orders(rank, (16, 32, 64, 128) if rank == 2 else (12, 24, 36))
-            return self._by_lattice(rank)
+                orders = (16, 32, 64, 128) if rank == 2 else (12, 24, 36)
+                return self._by_orders(rank, orders, tolerance)
+            return self._by_lattice(rank, tolerance)
 
     def _by_panels(self) -> tuple[float, float]:
         """One shared variable: Legendre's rule on panels, halved until it settles."""
@@ -246,13 +248,13 @@ class _Conditional:
                 break
         return value, max(error, _FLOOR)
 
-    def _by_orders(self, rank: int, orders: Sequence[int]) -> tuple[float, float]:
+    def _by_orders(self, rank: int, orders: Sequence[int], tolerance: float) -> tuple[float, float]:
         value = self._by_order(rank, orders[0])
         error = inf
         for order in orders[1:]:
             value, before = self._by_order(rank, order), value
             error = abs(value - before)
-            if error < 0.1 * TOLERANCE:
+            if error < 0.1 * tolerance:
                 break
         return value, max(error, _FLOOR)
 
@@ -260,14 +262,14 @@ class _Conditional:
         points, weights = hermite_rule(rank, order)
         return float(self.at(points) @ weights)
 
-    def _by_lattice(self, rank: int) -> tuple[float, float]:
+    def _by_lattice(self, rank: int, tolerance: float) -> tuple[float, float]:
         value, error = 0.0, inf
         for count, multiplier in _LATTICES:
             means = [float(self.at(z).mean()) for z in lattice(rank, count, multiplier)]
             value = fsum(means) / len(means)
             spread = fsum((mean - value) ** 2 for mean in means)
             error = 3.0 * sqrt(spread / (len(means) * (len(means) - 1)))
-            if error < TOLERANCE:
+            if error < tolerance:
                 break
         return value, max(error, _FLOOR)
 

@@ -25,7 +25,10 @@ SETTINGS: Final[dict[str, Known]] = {
     "hour-rate": Known("60", "price of an hour of work, in the shop's currency"),
     "reopen-hours": Known("4", "hours to open the top end again and change a shim"),
     "reopen-other": Known("60", "what opening again costs besides: waiting, gaskets, goodwill"),
-    "tight-extra": Known("200", "further loss where a valve is too tight: it burns"),
+    "tight-extra": Known(
+        "200",
+        "further loss where a valve settles half a window too tight (it burns); in proportion",
+    ),
     "legal": Known("inside", "inside: the forecast lies in the window; guarded: by U = 2u as well"),
     "shim-tolerance": Known("0.010", "departure of a new shim from its mark [mm], if not stated"),
     "dry-u": Known("0.008", "standard uncertainty of a clearance read in a dry build [mm]"),
@@ -37,7 +40,8 @@ class Money:
     """What a miss costs, and what counts as legal.
 
     Attributes:
-        reopen: opening the engine again, once. tight: further loss for each valve too tight.
+        reopen: opening the engine again, once. tight: further loss for each valve
+            that settles half a window too tight, and in proportion.
         guarded: whether a legal clearance keeps U = 2u off the window's ends.
         shim_tolerance: half-width of a new shim's departure from its mark [mm].
         dry_u: standard uncertainty of a clearance read in a dry build [mm].

@@ -92,7 +92,7 @@ def test_the_valve_held_open_by_its_old_shim_is_called_out() -> None:
     held = held_open(found)
     assert [valve.place for valve in held] == ["valve/2/in/R"]
     pool = shelf(spec(), found, {}, (), 0.0)
-    (advice,) = checking(found, held, pool)
+    (advice,) = checking(held, pool)
     assert advice.old == pytest.approx(-0.02)
     assert advice.thickness is not None
     assert held[0].clearance(Measured(advice.thickness)).value >= 0.17 + 0.1 - 1e-9

@@ -153,16 +153,11 @@ def _either(pick: ShimPick, other: float) -> float:
     return sum(interval_chance(mean, u, *span) for span in ranges)
 
 
-def checking(found: Sequence[Valve], held: Sequence[Valve], shelf: Shelf) -> tuple[Checking, ...]:
-    """Checking shims for the valves held open, and for those with nothing to forecast from."""
-    places = {valve.place for valve in held} | {
-        valve.place for valve in found if "checking shim" in valve.needs
-    }
+def checking(held: Sequence[Valve], shelf: Shelf) -> tuple[Checking, ...]:
+    """A checking shim for each valve that its old shim holds open."""
     thinnest = shelf.sizes[0].thickness.value if shelf.sizes else None
     told = []
-    for valve in found:
-        if valve.place not in places:
-            continue
+    for valve in held:
         old = valve.with_old_shim
         thickness = thinnest
         if not valve.needs:

@@ -144,7 +144,7 @@ def report(
         money,
         bedding,
         held,
-        checking(found, held, pool) if has_shims else (),
+        checking(held, pool),
         measure_again(choice, pool, money),
         brackets(choice, pool),
         _frontier(choice),
@@ -170,27 +170,30 @@ def _sitting(readings: ShimReadings) -> dict[str, Fitted]:
 
 
 def _frontier(choice: Choice) -> tuple[FrontierStep, ...]:
+    """From the fewest purchases to the best chance, and the plan that was picked among them."""
     if choice.plan is None:
         return ()
     steps = frontier(choice.options)
     if isinstance(steps, Shortage):
         return ()
-    mine = sum(pick.taken.shim.bought for pick in choice.picks)
     told = []
     for step in steps:
         picks = [
             ShimPick(pick.valve, pool[k], pick.wanted)
             for pick, pool, k in zip(choice.picks, choice.pool, step.choice, strict=True)
         ]
-        told.append(
-            FrontierStep(
-                step.bought,
-                sum(pick.taken.shim.price for pick in picks),
-                together(picks).all,
-                step.bought == mine,
-            )
-        )
-    return tuple(told)
+        told.append(_step(picks, together(picks).all, step.choice == choice.plan.choice))
+    if not any(step.chosen for step in told):
+        told.append(_step(choice.picks, choice.joint.all, chosen=True))
+    told.sort(key=lambda step: (step.bought, step.chance_all))
+    best = max(range(len(told)), key=lambda number: told[number].chance_all)
+    last = max(best, next(number for number, step in enumerate(told) if step.chosen))
+    return tuple(told[: last + 1])
+
+
+def _step(picks: Sequence[ShimPick], chance: float, chosen: bool) -> FrontierStep:
+    bought = [pick.taken.shim for pick in picks if pick.taken.shim.bought]
+    return FrontierStep(len(bought), sum(shim.price for shim in bought), chance, chosen)
 
 
 def _as_built(sheet: Sheet, spec: Shims, readings: ShimReadings, rule: Rule) -> tuple[AsBuilt, ...]:

@@ -23,8 +23,8 @@ Base = Literal["found", "seated", "estimate", "dry", "built"]
 #: Seats bed in the first hours: the change of clearance [mm], where the sheet states none.
 #: Common practice, no source.
 BEDDING: Final = (-0.03, -0.01)
-#: Events after which a clearance read before no longer tells where the valve sits.
-SEAT_EVENTS: Final = frozenset({"seat-recut", "valves-lapped", "new-valve", "new-part"})
+
+NO_GAP: Final = "no gap to read, the valve is held open: fit a thinner checking shim and read again"
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ class ShimReadings:
         shims: what sat there.
         rises: change of the stem tip by readings [mm], by place.
         estimates: rise by a person's estimate [mm], by place.
-        recut: places whose seats were worked on, with the event's word.
+        recut: places where something was done since the clearance was read, in words.
     """
 
     gaps: Mapping[tuple[str, str], Measured | None]
@@ -198,7 +198,7 @@ def _base(readings: ShimReadings, place: str) -> tuple[Base, Measured, str]:
         return (
             "found",
             nothing,
-            f"{readings.recut[place]} changed how far up this valve sits: measure the stem tip"
+            f"{readings.recut[place]} since the clearance was read: measure the stem tip"
             " again, estimate the rise with its spread, or build dry with a checking shim",
         )
     return "found", nothing, ""
@@ -211,19 +211,21 @@ def _missing(readings: ShimReadings, place: str, base: Base) -> str:
     if (place, epoch) not in readings.gaps:
         return "no clearance was read: build dry with a checking shim and read it"
     if readings.gaps[place, epoch] is None:
-        return "no gap to read, the valve is held open: fit a thinner checking shim and read again"
+        return NO_GAP
     return ""
 
 
 def held_open(found: Sequence[Valve]) -> tuple[Valve, ...]:
-    """The valves that their old shim would hold open, or leave too little gap to read.
+    """The valves that their old shim holds open, or would, or leaves too little gap to read.
 
     Below 0.02 mm no blade tells (common practice, no source).
     """
-    return tuple(
-        valve
-        for valve in found
-        if (old := valve.with_old_shim) is not None
-        and valve.base in ("seated", "estimate")
-        and old.value < 0.02
-    )
+    told = []
+    for valve in found:
+        old = valve.with_old_shim
+        if old is None:
+            if valve.shim is not None and valve.needs == NO_GAP:
+                told.append(valve)
+        elif valve.base in ("seated", "estimate") and old.value < 0.02:
+            told.append(valve)
+    return tuple(told)
