@@ -95,7 +95,7 @@ def jobs(shop: Path) -> list[str]:
 
 def largest_sheet(shop: Path) -> Path:
     """The largest sheet of the shop."""
-    sheets = sorted(shop.rglob("*.yaml"), key=lambda path: path.stat().st_size)
+    sheets = sorted(shop.rglob("*.yaml"), key=lambda p: (p.stat().st_size, p.name))
     if not sheets:
         sys.exit(f"{shop}: there is no sheet in this shop, lay one out with gudgeon demo")
     return sheets[-1]
