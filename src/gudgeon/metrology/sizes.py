@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from gudgeon.sheet.model import Sheet
 
 Origin = Literal["derive", "fit", "feature"]
-#: Decimals shown at most [digits of a millimetre].
-MOST_DECIMALS: Final = 4
+#: Decimals to which a mean is shown at most, unless its readings have more [of a millimetre].
+USUAL_DECIMALS: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -384,4 +384,5 @@ def _decimals(spots: Mapping[Spot, AtSpot], rule: str) -> int:
     """As many as were typed; one more for a mean of several or a half."""
     typed = max((item.decimals for at in spots.values() for item in at.taken), default=3)
     several = rule == "mean" and sum(len(at.taken) for at in spots.values()) > 1
-    return min(MOST_DECIMALS, typed + (1 if several or rule == "oval-half" else 0))
+    finer = typed + (1 if several or rule == "oval-half" else 0)
+    return min(max(typed, USUAL_DECIMALS), finer)

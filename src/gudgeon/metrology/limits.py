@@ -1,0 +1,84 @@
+"""The limits a size must keep, and where they come from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from gudgeon.metrology.ranges import SIZE_RULES
+from gudgeon.metrology.sizes import Size
+from gudgeon.sheet.base import Limits
+
+if TYPE_CHECKING:
+    from gudgeon.sheet.model import Sheet
+
+
+class Kept(NamedTuple):
+    """The limits of one size.
+
+    Attributes:
+        new: of a new part. service: of wear. source: page of the manual.
+        by: which part of the sheet states them.
+    """
+
+    new: Limits | None
+    service: Limits | None
+    source: str
+    by: str
+
+    @property
+    def given(self) -> bool:
+        """Whether there is any limit at all."""
+        return self.new is not None or self.service is not None
+
+
+def limits_of(sheet: Sheet, size: Size) -> Kept:
+    """The limits of a size.
+
+    A derived size without a new range of its own has that of its feature, where the rule gives a
+    size of the feature. A valve clearance has the window of the shims, which is its limit when
+    new and in service alike.
+    """
+    if size.origin == "fit":
+        fit = sheet.fits[size.name]
+        return _kept(fit.new, fit.service, fit.source, f"fits.{size.name}")
+    feature = sheet.features[size.feature]
+    if size.origin == "derive":
+        spec = sheet.derive[size.name]
+        new, source = _given(spec.new), spec.source
+        if new is None and spec.rule in SIZE_RULES:
+            new, source = _given(feature.new), spec.source or feature.source
+        return _kept(new, spec.service, source, f"derive.{size.name}")
+    shims = sheet.select.shims
+    if shims is not None and shims.gap == size.feature and _given(feature.new) is None:
+        side = sheet.layout.side(size.place)
+        window = None
+        if shims.window is not None:
+            window = shims.window.ex if side == "ex" else shims.window.in_
+        return _kept(window, window, shims.source, "select.shims.window")
+    return _kept(feature.new, None, feature.source, f"features.{size.name}")
+
+
+def _given(limits: Limits | None) -> Limits | None:
+    return None if limits is None or limits.blank else limits
+
+
+def _kept(new: Limits | None, service: Limits | None, source: str | None, by: str) -> Kept:
+    return Kept(_given(new), _given(service), source or "", by)
+
+
+def told(limits: Limits | None) -> str:
+    """Limits as people write them, with the digits of the sheet.
+
+    >>> from gudgeon.sheet.base import Limits
+    >>> told(Limits.model_validate(["0.020", "0.050"]))
+    '0.020 to 0.050'
+    >>> told(Limits.model_validate({"max": "58.1"}))
+    'at most 58.1'
+    """
+    if limits is None:
+        return ""
+    if limits.min is not None and limits.max is not None:
+        return f"{limits.min} to {limits.max}"
+    if limits.max is not None:
+        return f"at most {limits.max}"
+    return f"at least {limits.min}"
