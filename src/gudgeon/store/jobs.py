@@ -1,16 +1,13 @@
-"""Jobs and the shop, read from a store and folded."""
+"""The jobs of a shop, by name."""
 
 from __future__ import annotations
 
 import difflib
-from typing import TYPE_CHECKING
 
 from gudgeon.faults import Fault, Unusable
+from gudgeon.log.peek import KINDS, engine_of
 from gudgeon.numbers import shown
 from gudgeon.store.interface import SHOP_LOG, Store
-
-if TYPE_CHECKING:
-    from gudgeon.log.job import Job, Shop
 
 
 def job_names(store: Store) -> tuple[str, ...]:
@@ -37,27 +34,10 @@ def need_job(store: Store, name: str) -> tuple[str, ...]:
     return bodies
 
 
-def load_job(store: Store, name: str) -> Job:
-    """A job, folded.
+def engines(store: Store) -> list[tuple[str, str]]:
+    """Each job with the name of its engine, sorted by job; nothing else of the logs is read.
 
     Raises:
-        Unusable: there is no such job, or its log can't be read.
+        Unusable: the store can't be read.
     """
-    bodies = need_job(store, name)
-    from gudgeon.log.codec import read_bodies
-    from gudgeon.log.fold import fold
-
-    shop = read_bodies(store.read(SHOP_LOG, ("stock", "reserve", "strike")), "the shop")
-    return fold(name, read_bodies(bodies, name), shop)
-
-
-def load_shop(store: Store, job: str | None = None) -> Shop:
-    """The shop as one job sees it, or as nobody's job does.
-
-    Raises:
-        Unusable: its log can't be read.
-    """
-    from gudgeon.log.codec import read_bodies
-    from gudgeon.log.foldshop import fold_shop
-
-    return fold_shop(read_bodies(store.read(SHOP_LOG), "the shop"), job)
+    return [(name, engine_of(store.read(name, KINDS))) for name in job_names(store)]

@@ -1,0 +1,265 @@
+"""gudgeon job: open jobs, add to them, read their logs, take them out and in."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import click
+
+from gudgeon.cli.common import json_option, read_text, say_json, shop_option
+from gudgeon.cli.job_add import add, coming_log, say_added, sheet_fields
+from gudgeon.faults import Fault, Unusable
+from gudgeon.numbers import shown
+from gudgeon.store.folder import find_shop
+from gudgeon.store.interface import Grown, Store
+from gudgeon.store.jobs import engines, job_names, need_job
+
+if TYPE_CHECKING:
+    from gudgeon.log.entries import Entry
+    from gudgeon.log.exchange import Imported
+
+_NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
+_EPOCHS: Final = ("found", "seated", "dry", "built")
+
+out_option = click.option(
+    "-o", "--out", "out", default=None, metavar="FILE", help="Write to a new file, not the screen."
+)
+
+
+@click.group()
+def command() -> None:
+    """Open jobs, add readings, export and import.
+
+    A job is one engine on the bench: a log of what was read and done, judged by its sheet.
+    """
+
+
+command.add_command(add)
+
+
+@command.command("new")
+@click.argument("name")
+@click.option("--sheet", "sheet", required=True, metavar="FILE", help="Sheet of the engine.")
+@click.option("--title", default="", help="What it is: machine, owner's complaint.")
+@shop_option
+@json_option
+def new(name: str, sheet: str, title: str, shop: str | None, as_json: bool) -> None:
+    """Open a job NAME, pinned to a sheet."""
+    from gudgeon.log.codec import body_of, entry_from
+    from gudgeon.log.merging import chained
+    from gudgeon.sheet.load import load
+    from gudgeon.store.adding import device_name, new_id, now
+
+    store = find_shop(shop)
+    check_name(name)
+    loaded = load(read_text(sheet), sheet)
+    common = {"at": now(), "device": device_name()}
+    entries = [
+        entry_from({"kind": "opened", "id": new_id(), "title": title} | common, "--title"),
+        entry_from(sheet_fields(sheet) | {"id": new_id()} | common, sheet),
+    ]
+    bodies = chained((), [body_of(entry) for entry in entries], device_name())
+    open_log(store, name, bodies)
+    engine = loaded.sheet.engine.name
+    if as_json:
+        say_json({"job": name, "engine": engine})
+    else:
+        click.echo(f"opened {name}: {engine}")
+
+
+def check_name(name: str) -> None:
+    """Refuse a name that no job can have.
+
+    Raises:
+        Unusable: too long, or with characters that file names and labels have trouble with.
+    """
+    if not _NAME.fullmatch(name):
+        raise Unusable(
+            Fault(
+                "NAME",
+                f"{shown(name)} can't be the name of a job",
+                "begin with a letter or digit, then up to 39 letters, digits and . _ -",
+            )
+        )
+
+
+def open_log(store: Store, name: str, bodies: list[str]) -> None:
+    """Write the first entries of a job.
+
+    Raises:
+        Unusable: there is a job of that name.
+    """
+    try:
+        store.append(name, bodies, expected=0)
+    except Grown:
+        raise Unusable(
+            Fault("NAME", f"there is a job {shown(name)} already", "choose another name")
+        ) from None
+
+
+@command.command("list")
+@shop_option
+@json_option
+def list_jobs(shop: str | None, as_json: bool) -> None:
+    """List the jobs of the shop."""
+    found = engines(find_shop(shop))
+    if as_json:
+        say_json({"jobs": [{"job": name, "engine": engine} for name, engine in found]})
+        return
+    width = max((len(name) for name, _ in found), default=0)
+    for name, engine in found:
+        click.echo(f"{name:{width}}  {engine}")
+    if not found:
+        click.echo("no jobs yet: open one with gudgeon job new NAME --sheet FILE")
+
+
+@command.command("log")
+@click.argument("name")
+@shop_option
+@json_option
+def log(name: str, shop: str | None, as_json: bool) -> None:
+    """Show every entry of a job, struck ones too."""
+    from gudgeon.log.codec import read_bodies
+    from gudgeon.log.fold import fold
+    from gudgeon.log.words import in_words
+
+    job = fold(name, read_bodies(need_job(find_shop(shop), name), name))
+    if as_json:
+        say_json(
+            {
+                "job": name,
+                "entries": [
+                    entry.model_dump(mode="json", exclude_none=True)
+                    | {"struck": job.struck.get(entry.id)}
+                    for entry in job.entries
+                ],
+                "faults": [
+                    {"where": f.where, "wrong": f.wrong, "right": f.right} for f in job.faults
+                ],
+            }
+        )
+        return
+    for entry in job.entries:
+        click.echo(f"{_when(entry)}  {entry.id:16}  {_kind(entry):7}  {in_words(entry)}".rstrip())
+        if entry.id in job.struck:
+            reason = job.struck[entry.id]
+            click.echo(f"{'':16}    struck out{f': {reason}' if reason else ''}")
+    for fault in job.faults:
+        click.echo(f"not used: {fault}")
+
+
+def _when(entry: Entry) -> str:
+    return entry.at[:16].replace("T", " ")
+
+
+def _kind(entry: Entry) -> str:
+    return str(type(entry).model_fields["kind"].default)
+
+
+@command.command("export")
+@click.argument("name")
+@out_option
+@shop_option
+def export(name: str, out: str | None, shop: str | None) -> None:
+    """Take a job's log out as JSON Lines."""
+    from gudgeon.log.exchange import export_log
+
+    give(export_log(name, need_job(find_shop(shop), name)), out)
+
+
+def give(text: str, out: str | None) -> None:
+    """Write a text to a new file, or to standard output.
+
+    Raises:
+        Unusable: the file is there already, or can't be written.
+    """
+    from gudgeon.store.copying import whole
+
+    if out is None:
+        click.echo(text, nl=False)
+        return
+    with whole(Path(out)) as part:
+        part.write_bytes(text.encode("utf-8"))
+    click.echo(f"wrote {out}")
+
+
+@command.command("import")
+@click.argument("file")
+@click.option("--as", "name", default=None, metavar="NAME", help="Name of the job; else its own.")
+@shop_option
+@json_option
+def import_(file: str, name: str | None, shop: str | None, as_json: bool) -> None:
+    """Take a job's log in, or merge it into the copy that is here."""
+    from gudgeon.log.exchange import import_log
+    from gudgeon.store.adding import Added, add_to_job
+
+    found = import_log(read_text(file), file)
+    name = name or found.job or ""
+    check_name(name)
+    store = find_shop(shop)
+    if name in job_names(store):
+        added = add_to_job(store, name, lambda job: coming_log(found, file, job))
+    else:
+        _check_whole(found, file, name)
+        open_log(store, name, list(found.bodies))
+        added = Added(len(found.bodies), 0)
+    say_added(name, added, as_json)
+
+
+def _check_whole(found: Imported, file: str, name: str) -> None:
+    """Refuse to open a job from a log that makes no sense on its own.
+
+    An export is taken as it was, with whatever its job could not use.
+
+    Raises:
+        Unusable: no sheet is pinned, or a line makes no sense for the sheet's engine.
+    """
+    from gudgeon.log.codec import read_bodies
+    from gudgeon.log.fold import fold
+
+    job = fold(name, read_bodies(found.bodies, name, "job"))
+    if not job.sheet_hash:
+        raise Unusable(
+            Fault(file, "the log pins no sheet that can be used", "add it to a job that has one")
+        )
+    if job.faults and not found.sealed:
+        raise Unusable(
+            Fault(f"{file}:{found.lines.get(f.where, 1)}", f.wrong, f.right) for f in job.faults
+        )
+
+
+@command.command("form")
+@click.argument("name", required=False)
+@click.option("--sheet", "sheet", default=None, metavar="FILE", help="Sheet, if there is no job.")
+@click.option("--epoch", default="found", type=click.Choice(_EPOCHS), help="When it is measured.")
+@click.option("--semicolon", is_flag=True, help="; between the cells, for decimal commas.")
+@out_option
+@shop_option
+def form(
+    name: str | None,
+    sheet: str | None,
+    epoch: str,
+    semicolon: bool,
+    out: str | None,
+    shop: str | None,
+) -> None:
+    """Print a blank table (CSV) of everything the sheet asks to be read.
+
+    Fill in the value column (goes and wont for feeler blades, mark for shims and codes), then add
+    the file to the job. Rows left empty are skipped.
+    """
+    from gudgeon.log.codec import read_bodies
+    from gudgeon.log.fold import fold
+    from gudgeon.log.form import blank_form
+    from gudgeon.sheet.load import load
+
+    if (name is None) == (sheet is None):
+        raise Unusable(Fault("form", "neither a job nor a sheet, or both", "name one of them"))
+    if sheet is not None:
+        wanted = load(read_text(sheet), sheet).sheet
+    else:
+        job = str(name)
+        wanted = fold(job, read_bodies(need_job(find_shop(shop), job), job)).sheet
+    give(blank_form(wanted, epoch, ";" if semicolon else ","), out)
