@@ -59,6 +59,8 @@ def root() -> None:
 
 def main() -> None:
     """Run a command: exit status 0 done, 1 the answer is no, 2 input that can't be used."""
+    # Small matrices only: threads for them cost more at start-up than they ever give back.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         status = root.main(prog_name="gudgeon", standalone_mode=False)
     except Unusable as problem:

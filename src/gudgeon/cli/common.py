@@ -34,6 +34,15 @@ def say_json(answer: Any) -> None:
     click.echo(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False))
 
 
+def percent(chance: float) -> str:
+    """A chance in per cent, never rounded up to certainty.
+
+    >>> percent(0.9561), percent(0.99997)
+    ('95.6 %', 'over 99.9 %')
+    """
+    return "over 99.9 %" if chance >= 0.9995 else f"{100 * chance:.1f} %"
+
+
 def read_text(path: str, largest: int = LARGEST_FILE) -> str:
     """The text of a file in UTF-8, within bounds.
 

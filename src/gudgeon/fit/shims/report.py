@@ -176,19 +176,23 @@ def _frontier(choice: Choice) -> tuple[FrontierStep, ...]:
     steps = frontier(choice.options)
     if isinstance(steps, Shortage):
         return ()
+    best = max(range(len(steps)), key=lambda number: (steps[number].log_p, -number))
+    mine = sum(pick.taken.shim.bought for pick in choice.picks)
     told = []
-    for step in steps:
+    for number, step in enumerate(steps):
+        if number > best and step.bought > mine:
+            break
+        if step.choice == choice.plan.choice:
+            told.append(_step(choice.picks, choice.joint.all, chosen=True))
+            continue
         picks = [
             ShimPick(pick.valve, pool[k], pick.wanted)
             for pick, pool, k in zip(choice.picks, choice.pool, step.choice, strict=True)
         ]
-        told.append(_step(picks, together(picks).all, step.choice == choice.plan.choice))
+        told.append(_step(picks, together(picks).all, chosen=False))
     if not any(step.chosen for step in told):
         told.append(_step(choice.picks, choice.joint.all, chosen=True))
-    told.sort(key=lambda step: (step.bought, step.chance_all))
-    best = max(range(len(told)), key=lambda number: told[number].chance_all)
-    last = max(best, next(number for number, step in enumerate(told) if step.chosen))
-    return tuple(told[: last + 1])
+    return tuple(sorted(told, key=lambda step: (step.bought, step.chance_all)))
 
 
 def _step(picks: Sequence[ShimPick], chance: float, chosen: bool) -> FrontierStep:

@@ -1,0 +1,164 @@
+"""gudgeon picks: shims and shells to fit, and the chance of right first time."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from gudgeon.cli.common import json_option, percent, say_json, shop_option
+from gudgeon.cli.opening import open_job
+
+if TYPE_CHECKING:
+    from gudgeon.fit.picks import Picks
+    from gudgeon.fit.shims.report import ShimReport
+    from gudgeon.log.job import Job, Shop
+
+
+@click.command()
+@click.argument("job", metavar="JOB")
+@shop_option
+@json_option
+def command(job: str, shop: str | None, as_json: bool) -> None:
+    """Which shim and which shells go where, the chance that all is right first time, and what to
+    buy or measure again."""
+    opened, shared = open_job(job, shop)
+    if as_json:
+        from gudgeon.fit.picks import of_job, to_json
+
+        say_json(to_json(of_job(opened, shared)))
+        return
+    show(opened, shared)
+
+
+def show(job: Job, shop: Shop) -> None:
+    """Print the picks of a job in words."""
+    from gudgeon.cli.shell_words import show_shells
+    from gudgeon.fit.picks import of_job
+
+    told = of_job(job, shop)
+    if told.shims is not None:
+        _show_shims(told.shims, job.sheet.currency)
+    show_shells(told.shells, job.sheet.currency)
+    _show_faults(told)
+
+
+def _heading(words: str) -> None:
+    click.echo(click.style(words, bold=True))
+
+
+def _show_shims(told: ShimReport, currency: str) -> None:
+    from gudgeon.fit.shims.advice import sum_text
+
+    _heading("Shims to fit")
+    for pick in told.choice.picks:
+        taken, (low, high) = pick.taken, pick.valve.window
+        where = {"buy": "buy", "drawer": "drawer"}.get(
+            taken.shim.source, "stays" if taken.shim.source == pick.place else taken.shim.source
+        )
+        click.echo(
+            f"  {pick.place:<13} {taken.shim.label}  {where:<13}"
+            f" clearance {taken.clearance.value:.3f} ± {2 * taken.clearance.u:.3f}"
+            f"  window {low:.2f}–{high:.2f}  chance {percent(taken.chance)}"
+        )
+        click.echo(f"  {'':<13} {sum_text(pick)[0]}")
+    for left in told.choice.left_out:
+        click.echo(f"  {left.place:<13} no pick: {left.why}")
+    for screw in told.screws:
+        click.echo(f"  {screw.place:<13} {_screw(screw.turns, screw.why)}")
+    _show_chance(told, currency)
+    _show_advice(told, currency)
+    _show_built(told)
+    click.echo()
+
+
+def _screw(turns: float | None, why: str) -> str:
+    if turns is None:
+        return why
+    return f"turn the screw {'out' if turns >= 0 else 'in'} by {abs(turns):.2f} turns"
+
+
+def _show_chance(told: ShimReport, currency: str) -> None:
+    plan = told.choice.plan
+    if plan is None:
+        return
+    whole = "all of these" if told.choice.left_out else "the whole head"
+    click.echo(f"\n  Chance that {whole} is right first time: {percent(told.choice.joint.all)}")
+    click.echo(
+        f"  Expected cost {_money(plan.cost, currency)} with reopening at"
+        f" {_money(told.money.reopen, currency)}; no plan does better than"
+        f" {_money(plan.lower_bound, currency)} (proven)"
+    )
+    for shim, count, places in told.buy:
+        click.echo(
+            f"  Buy {count} × {shim.label} at {_money(shim.price, currency)}: {', '.join(places)}"
+        )
+    if len(told.frontier) > 1:
+        click.echo("  Bought → chance: " + "  ".join(
+            f"{step.bought} → {percent(step.chance_all)}{' *' if step.chosen else ''}"
+            for step in told.frontier
+        ))  # fmt: skip
+
+
+def _show_advice(told: ShimReport, currency: str) -> None:
+    for item in told.checking:
+        if item.old is None:
+            said = "no gap could be read, its shim holds the valve open"
+        elif item.old <= 0:
+            said = f"the old shim would hold this valve open ({_signed(item.old)})"
+        else:
+            said = f"the old shim would leave {item.old:.3f}, too little to read"
+        thin = "" if item.thickness is None else f", {item.thickness:.3f} or thinner"
+        click.echo(f"  {item.place}: {said}: build dry with a checking shim{thin}")
+    for again in told.again[:6]:
+        click.echo(
+            f"  {again.place}: {again.what}; the whole head's chance would rise to"
+            f" {percent(again.chance_all_after)}"
+        )
+    for bracket in told.brackets[:6]:
+        click.echo(
+            f"  {bracket.place}: order {bracket.label} as well"
+            f" ({_money(bracket.price, currency)}); one of the two fits with"
+            f" {percent(bracket.chance_with)} instead of {percent(bracket.chance)}"
+        )
+    for valve in told.valves:
+        if valve.shim is not None and valve.shim.note:
+            click.echo(f"  {valve.place}: shim {valve.shim.note}")
+    for barred in told.shelf.barred:
+        click.echo(f"  Barred: {barred.label} ({barred.source}), {barred.why}")
+    if told.stops:
+        click.echo("  To read the clearances, turn the crank its own way:")
+        for stop in told.stops:
+            click.echo(
+                f"    {stop.angle:g}° (cylinder {stop.cylinder} at compression TDC): read"
+                f" {', '.join(place.removeprefix('valve/') for place in stop.valves)}"
+            )
+
+
+def _show_built(told: ShimReport) -> None:
+    for item in told.built:
+        low, high = item.window
+        read = "no gap" if item.read is None else f"{item.read.value:.3f}"
+        verdict = item.decision.verdict if item.decision else "does not conform"
+        forecast = (
+            f"; forecast was {item.forecast.value:.3f} ± {2 * item.forecast.u:.3f}"
+            if item.forecast
+            else ""
+        )
+        click.echo(
+            f"  {item.place:<13} as built {read} with {item.shim.thickness.value:.3f}"
+            f"  window {low:.2f}–{high:.2f}: {verdict}{forecast}"
+        )
+
+
+def _show_faults(told: Picks) -> None:
+    for fault in told.faults:
+        click.echo(f"  {fault}")
+
+
+def _money(amount: float, currency: str) -> str:
+    return f"{currency} {amount:.2f}".strip()
+
+
+def _signed(value: float) -> str:
+    return f"{value:.3f}".replace("-", "−")
