@@ -86,18 +86,21 @@ def _show_chance(told: ShimReport, currency: str) -> None:
     click.echo(f"\n  Chance that {whole} is right first time: {percent(told.choice.joint.all)}")
     click.echo(
         f"  Expected cost {_money(plan.cost, currency)} with reopening at"
-        f" {_money(told.money.reopen, currency)}; no plan does better than"
-        f" {_money(plan.lower_bound, currency)} (proven)"
+        f" {_money(told.money.reopen, currency)}; with errors taken as independent no plan costs"
+        f" less than {_money(plan.lower_bound, currency)} (proven)"
     )
     for shim, count, places in told.buy:
         click.echo(
             f"  Buy {count} × {shim.label} at {_money(shim.price, currency)}: {', '.join(places)}"
         )
     if len(told.frontier) > 1:
-        click.echo("  Bought → chance: " + "  ".join(
-            f"{step.bought} → {percent(step.chance_all)}{' *' if step.chosen else ''}"
-            for step in told.frontier
-        ))  # fmt: skip
+        click.echo("  What other numbers of purchases would do (* picked):")
+        for step in told.frontier:
+            click.echo(
+                f"    buy {step.bought:>2} for {_money(step.price, currency):>10}:"
+                f" chance {percent(step.chance_all):>11}, expected cost"
+                f" {_money(step.cost, currency):>10}{' *' if step.chosen else ''}"
+            )
 
 
 def _show_advice(told: ShimReport, currency: str) -> None:

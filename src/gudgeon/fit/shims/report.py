@@ -44,12 +44,14 @@ class FrontierStep:
     Attributes:
         bought: how many are bought. price: what they cost.
         chance_all: chance that the whole head lands, shared errors counted.
+        cost: expected cost: purchases, loss from settling tight, reopening times its chance.
         chosen: whether this is the plan that was picked.
     """
 
     bought: int
     price: float
     chance_all: float
+    cost: float
     chosen: bool
 
 
@@ -147,7 +149,7 @@ def report(
         checking(held, pool),
         measure_again(choice, pool, money),
         brackets(choice, pool),
-        _frontier(choice),
+        _frontier(choice, money),
         tuple(to_buy(choice.picks)),
         stops(sheet, sheet.layout.of(spec.at)),
         _as_built(sheet, spec, readings, rule),
@@ -169,7 +171,7 @@ def _sitting(readings: ShimReadings) -> dict[str, Fitted]:
     return now
 
 
-def _frontier(choice: Choice) -> tuple[FrontierStep, ...]:
+def _frontier(choice: Choice, money: Money) -> tuple[FrontierStep, ...]:
     """From the fewest purchases to the best chance, and the plan that was picked among them."""
     if choice.plan is None:
         return ()
@@ -183,21 +185,24 @@ def _frontier(choice: Choice) -> tuple[FrontierStep, ...]:
         if number > best and step.bought > mine:
             break
         if step.choice == choice.plan.choice:
-            told.append(_step(choice.picks, choice.joint.all, chosen=True))
+            told.append(_step(choice.picks, choice.joint.all, money, chosen=True))
             continue
         picks = [
             ShimPick(pick.valve, pool[k], pick.wanted)
             for pick, pool, k in zip(choice.picks, choice.pool, step.choice, strict=True)
         ]
-        told.append(_step(picks, together(picks).all, chosen=False))
+        told.append(_step(picks, together(picks).all, money, chosen=False))
     if not any(step.chosen for step in told):
-        told.append(_step(choice.picks, choice.joint.all, chosen=True))
+        told.append(_step(choice.picks, choice.joint.all, money, chosen=True))
     return tuple(sorted(told, key=lambda step: (step.bought, step.chance_all)))
 
 
-def _step(picks: Sequence[ShimPick], chance: float, chosen: bool) -> FrontierStep:
+def _step(picks: Sequence[ShimPick], chance: float, money: Money, chosen: bool) -> FrontierStep:
     bought = [pick.taken.shim for pick in picks if pick.taken.shim.bought]
-    return FrontierStep(len(bought), sum(shim.price for shim in bought), chance, chosen)
+    price = sum(shim.price for shim in bought)
+    tight = sum(money.tight * pick.taken.tight for pick in picks)
+    cost = price + tight + money.reopen * (1.0 - chance)
+    return FrontierStep(len(bought), price, chance, cost, chosen)
 
 
 def _as_built(sheet: Sheet, spec: Shims, readings: ShimReadings, rule: Rule) -> tuple[AsBuilt, ...]:
@@ -286,6 +291,7 @@ def to_json(told: ShimReport) -> dict[str, Any]:
                 "bought": step.bought,
                 "price": step.price,
                 "chance_all": _round(step.chance_all, 6),
+                "expected_cost": _round(step.cost, 4),
                 "chosen": step.chosen,
             }
             for step in told.frontier
