@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from gudgeon.sheet.base import Limits
+from gudgeon.sheet.features import Derived, Fit
 from gudgeon.sheet.model import Sheet
 from gudgeon.sheet.select import Shells, Shims
 
@@ -111,60 +112,65 @@ def _shells(name: str, shells: Shells) -> dict[str, Any]:
 
 
 def lines_of(sheet: Sheet) -> list[str]:
-    """The sheet in words, one line for each thing it says."""
-    said = describe(sheet)
-    name = said["engine"] or "an engine without a name"
-    out = [f"{name}{' (invented)' if said['invented'] else ''}", f"  counted from: {said['end']}"]
-    for kind, addresses in said["places"].items():
+    """The sheet in words, one line for each thing it says, figures as typed."""
+    layout = sheet.layout
+    name = sheet.engine.name or "an engine without a name"
+    out = [f"{name}{' (invented)' if sheet.engine.invented else ''}"]
+    out.append(f"  counted from: {layout.end}")
+    for kind, addresses in layout.kinds.items():
         ends = f"{addresses[0]} … {addresses[-1]}" if len(addresses) > 1 else "".join(addresses)
         out.append(f"  {len(addresses):3} {kind}: {ends}")
-    total = sum(
-        item["readings"] * item["places"] * len(item["epochs"]) for item in said["features"]
-    )
-    out.append(f"Measured: {len(said['features'])} features, {total} readings in all")
-    for item in said["features"]:
-        each = item["readings"] * item["places"]
-        text = f"  {item['feature']}: {each} at {item['at']} ({item['readings']} each)"
-        epochs = "" if item["epochs"] == ["found"] else f", {' and '.join(item['epochs'])}"
-        out.append(text + epochs + _limit("new", item["new_mm"]))
-    out.append("Derived:")
-    for item in said["derived"]:
-        limits = _limit("new", item["new_mm"]) + _limit("service", item["service_mm"])
-        text = f"  {item['name']}: {item['rule']} of {item['from']}"
-        out.append(text + (limits or ", no limit given") + _page(item))
-    for item in said["fits"]:
-        limits = _limit("new", item["new_mm"]) + _limit("service", item["service_mm"])
-        out.append(
-            f"  {item['name']}: {item['sum']}" + (limits or ", no limit given") + _page(item)
-        )
-    return out + _chosen(said)
+    return out + _measured(sheet) + _judged(sheet) + _chosen(sheet)
 
 
-def _chosen(said: dict[str, Any]) -> list[str]:
+def _measured(sheet: Sheet) -> list[str]:
+    lines, total = [], 0
+    for name, feature in sheet.features.items():
+        each = readings_at_one_place(feature.plan)
+        here = each * len(sheet.layout.of(feature.at))
+        total += here * len(feature.epochs)
+        epochs = "" if feature.epochs == ("found",) else f", {' and '.join(feature.epochs)}"
+        text = f"  {name}: {here} at {feature.at} ({each} each){epochs}"
+        lines.append(text + _limit("new", feature.new) + _page(feature.source))
+    return [f"Measured: {len(lines)} features, {total} readings in all", *lines]
+
+
+def _judged(sheet: Sheet) -> list[str]:
+    lines = ["Judged:"]
+    judged: list[tuple[str, str, Derived | Fit]] = [
+        *((n, f"{d.rule} of {d.from_}", d) for n, d in sheet.derive.items()),
+        *((n, f"{f.hole} {f.take} − {f.shaft} {f.less}", f) for n, f in sheet.fits.items()),
+    ]
+    for name, how, item in judged:
+        limits = _limit("new", item.new) + _limit("service", item.service)
+        lines.append(f"  {name}: {how}{limits or ', no limit given'}{_page(item.source)}")
+    return lines if len(lines) > 1 else [*lines, "  nothing"]
+
+
+def _chosen(sheet: Sheet) -> list[str]:
     out = ["Chosen by size:"]
-    shims = said["shims"]
+    shims = sheet.select.shims
     if shims:
-        window = "".join(_limit(side, shims["window_mm"][side]) for side in ("in", "ex"))
-        out.append(f"  shims at {shims['at']}, {shims['gear']}" + (window or ", no window"))
-        for one in shims["series"]:
-            span = f"{one['from_mm']:g} to {one['to_mm']:g} by {one['step_mm']:g}"
-            out.append(f"    {span}" + (f", {one['price']:g} each" if one["price"] else ""))
-    for shells in said["shells"]:
-        scheme = f"scheme {shells['scheme']}" if shells["scheme"] else "no scheme"
-        text = f"  {shells['name']} at {shells['at']}: {len(shells['grades_mm'])} grades, {scheme}"
-        out.append(text + (_limit("window", shells["window_mm"]) or ", no window") + _page(shells))
+        window = shims.window
+        text = _limit("in", window.in_) + _limit("ex", window.ex) if window else ""
+        out.append(f"  shims at {shims.at}, {shims.gear}{text or ', no window'}")
+        for one in shims.series:
+            price = "" if one.price is None else f", {one.price:g} each"
+            out.append(f"    {one.from_} to {one.to} by {one.step}{price}")
+    for name, shells in sheet.select.shells.items():
+        scheme = f"scheme {shells.scheme.kind}" if shells.scheme else "no scheme"
+        text = f"  {name} at {shells.at}: {len(shells.grades)} grades, {scheme}"
+        out.append(text + (_limit("window", shells.window) or ", no window") + _page(shells.source))
     return out if len(out) > 1 else [*out, "  nothing"]
 
 
-def _limit(word: str, pair: list[float | None] | None) -> str:
-    """Limits in words, with as many digits as they have."""
-    if pair is None:
+def _limit(word: str, limits: Limits | None) -> str:
+    if limits is None or limits.blank:
         return ""
-    low, high = (None if end is None else f"{end:.6g}" for end in pair)
-    if low is None or high is None:
-        return f", {word} {'up to' if low is None else 'from'} {high or low}"
-    return f", {word} {low} to {high}"
+    if limits.min is None:
+        return f", {word} up to {limits.max}"
+    return f", {word} from {limits.min}" + ("" if limits.max is None else f" to {limits.max}")
 
 
-def _page(item: dict[str, Any]) -> str:
-    return f" ({item['source']})" if item.get("source") else ""
+def _page(source: str | None) -> str:
+    return f" ({source})" if source else ""

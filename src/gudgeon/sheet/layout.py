@@ -134,6 +134,11 @@ def _addresses(key: str, kind: PlaceKind, above: PlaceKind | None) -> tuple[str,
     return tuple(f"{key}/{outer}{end}" for outer in above.names for end in ends)
 
 
+def _blank(item: Any) -> bool:
+    """Whether a kind is left open: it stands within each of something not named yet."""
+    return isinstance(item, dict) and "each" in item and item["each"] is None
+
+
 def build_places(spec: dict[str, Any]) -> Places:
     """Every address of an engine, from the `places` part of its sheet.
 
@@ -143,7 +148,11 @@ def build_places(spec: dict[str, Any]) -> Places:
     end = spec.get("end")
     if isinstance(end, dict | list):
         raise problem("the end is a list or group", "write it like 1 = left, sitting on it", "end")
-    parsed = {key: _place_kind(item, key) for key, item in spec.items() if key != "end" and item}
+    parsed = {
+        key: _place_kind(item, key)
+        for key, item in spec.items()
+        if key != "end" and item and not _blank(item)
+    }
     kinds: dict[str, tuple[str, ...]] = {}
     parents: dict[str, str] = {}
     for key, kind in parsed.items():

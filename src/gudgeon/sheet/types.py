@@ -29,10 +29,12 @@ def _fail(problem: NotANumber) -> PydanticCustomError:
 def _text(value: Any) -> str:
     """The text of a scalar. Python numbers occur where a sheet is built in code."""
     if isinstance(value, bool) or not isinstance(value, str | int | float):
+        what = "a list" if isinstance(value, list) else shown(value)
+        what = "a group of keys" if isinstance(value, dict) else what
         raise PydanticCustomError(
             "number",
             "{wrong}|{right}",
-            {"wrong": f"{shown(value)} stands where a number belongs", "right": "write one number"},
+            {"wrong": f"{what} stands where a number belongs", "right": "write one number"},
         )
     return str(value)
 

@@ -47,7 +47,7 @@ _WORDS: Final[tuple[tuple[str, str, str], ...]] = (
     ("expected key", "a line out of step", "indent it like its neighbours"),
     ("expected '-' indicator", "a line out of step", "indent it like its neighbours"),
     ("quoted scalar", "a quote that is not closed", "close it on the same line"),
-    ("expected node content", "a bracket or mark with nothing in it", "remove or fill it"),
+    ("node content", "a bracket or mark with nothing in it", "remove or fill it"),
     ("nesting depth", f"more than {DEEPEST} levels deep", "check the brackets"),
     ("incompatible YAML", "a version of YAML that is not known", "leave the % line out"),
 )

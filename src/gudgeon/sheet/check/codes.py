@@ -62,6 +62,8 @@ def _unknown_marks(shells: Shells, scheme: Scheme, path: Path) -> Remarks:
 
 def _unknown_grades(shells: Shells, cells: Cells, path: Path) -> Remarks:
     reached: set[str] = set()
+    arithmetic = shells.scheme is not None and shells.scheme.kind in ("difference", "sum")
+    right = f"there is {', '.join(list(shells.grades)[:8])}; check the numbers and the constant"
     said: set[str] = set()
     for pair, grades in cells.grades.items():
         reached.update(grades)
@@ -72,7 +74,7 @@ def _unknown_grades(shells: Shells, cells: Cells, path: Path) -> Remarks:
                     (*path, *cells.paths[pair]),
                     f"case {pair[0]} with crank {pair[1]} takes grade '{grade}', which is not"
                     " among the grades",
-                    nearest(grade, shells.grades),
+                    right if arithmetic else nearest(grade, shells.grades),
                 )
     for grade in shells.grades:
         if grade not in reached and reached:

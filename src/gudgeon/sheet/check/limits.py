@@ -165,7 +165,7 @@ def check_sources(loaded: Loaded) -> Remarks:
             name = path[1] if path[1] != "shells" else path[2]
             yield Remark(
                 path,
-                f"the {what} of '{name}' has no source",
+                f"there is no source for the {what} of '{name}'",
                 "add source: and the page of the manual",
                 severity="look",
                 at_key=True,

@@ -49,19 +49,19 @@ def check_shim_steps(loaded: Loaded) -> Remarks:
     for side, window, _ in _sides(shims):
         if window.min is None or window.max is None:
             continue
-        width = float(window.max) - float(window.min)
+        width = round(float(window.max) - float(window.min), 6)
         moves = widest / lever
         if moves <= width + SAME or width in said:
             continue
         said.add(width)
-        ratio = f" / {lever:g}" if lever != 1.0 else ""
+        sum_ = f"{mm(high)} − {mm(low)}"
+        sum_ = sum_ if lever == 1.0 else f"({sum_}) / {lever:g}"
         yield Remark(
             (*_PATH, "series"),
             f"from {mm(low)} to {mm(high)} the clearance moves by {mm(moves)}, but the {side}"
             f" window is only {mm(width)} wide: some valves can't be served",
             f"give sizes no more than {mm(width * lever)} apart",
-            f"({mm(high)} − {mm(low)}){ratio} = {mm(moves)} > {window.max} − {window.min}"
-            f" = {mm(width)}",
+            f"{sum_} = {mm(moves)} > {window.max} − {window.min} = {mm(width)}",
         )
 
 
@@ -175,10 +175,14 @@ def check_shim_spread(loaded: Loaded) -> Remarks:
         return
     step = min(float(series.step) for series in shims.series)
     spread = max(float(series.tolerance or 0) for series in shims.series)
+    said: set[float] = set()
     for side, window, _ in _sides(shims):
         if window.min is None or window.max is None or spread <= 0:
             continue
-        width = float(window.max) - float(window.min)
+        width = round(float(window.max) - float(window.min), 6)
+        if width in said:
+            continue
+        said.add(width)
         if step <= width + SAME < step + 2 * spread:
             yield Remark(
                 (*_PATH, "series"),

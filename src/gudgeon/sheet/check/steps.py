@@ -9,7 +9,7 @@ from typing import Final
 from gudgeon.sheet.check.found import SAME
 
 #: A value further from its rung than this share of a step breaks the ladder.
-_SHARE: Final = 0.34
+_SHARE: Final = 0.2
 #: Longer rows are no ladder of grades, and trying all pairs would take long.
 _LONGEST: Final = 40
 

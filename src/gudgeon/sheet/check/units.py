@@ -52,12 +52,9 @@ def _odd(group: list[Figure], unit: str) -> Iterator[tuple[Path, Length, str]]:
     plain = [(path, value) for path, value in group if value > 0]
     if len(plain) < 2:
         return
-    if len(plain) == 2:
-        # Two figures can't outvote each other: in a sheet in mm the small one looks like inches.
-        plain.sort(key=lambda item: item[1], reverse=unit == "mm")
-        middle = float(plain[0][1])
-    else:
-        middle = statistics.median_low([float(value) for _, value in plain])
+    # Where votes are equal, a sheet in mm holds the small ones to be inches, and the reverse.
+    median = statistics.median_low if unit == "in" else statistics.median_high
+    middle = median([float(value) for _, value in plain])
     for path, value in plain:
         if _is_inch(middle / value):
             yield path, value, f"write {value.typed} in, which is {mm(value * _INCH)} mm"
