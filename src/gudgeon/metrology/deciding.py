@@ -25,7 +25,7 @@ def what_would_decide(value: Measured, limit: Limits | None, rule: Rule, decimal
     >>> from gudgeon.sheet.base import Limits
     >>> value = Measured(58.094, {"instrument:bore-gauge/master": 0.002, "reading:1": 0.003})
     >>> what_would_decide(value, Limits.model_validate({"max": "58.100"}), Rule())
-    '2 readings in all would bring U to 0.006, if their mean stays'
+    '2 readings of each spot that decides would bring U to 0.006, if their mean stays'
     """
     ends = (
         [] if limit is None else [float(end) for end in (limit.min, limit.max) if end is not None]
@@ -44,11 +44,11 @@ def what_would_decide(value: Measured, limit: Limits | None, rule: Rule, decimal
         if 2 <= count <= MOST_READINGS:
             reached = factor * math.hypot(shared, own / math.sqrt(count))
             return (
-                f"{count} readings in all would bring U to {reached:.{decimals}f}, if their mean"
-                " stays"
+                f"{count} readings of each spot that decides would bring U to"
+                f" {reached:.{decimals}f}, if their mean stays"
             )
     if wanted < LEAST_U:
-        return f"it lies on the limit: no instrument here decides it (U ≤ {distance:.4f} needed)"
+        return "it lies on the limit: no instrument of the workshop decides it"
     return (
         f"measure with a better instrument or a setting check: standard uncertainty {wanted:.4f}"
         f" or less would decide it, {value.u:.4f} does not"

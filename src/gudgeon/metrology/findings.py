@@ -17,12 +17,13 @@ from gudgeon.metrology.conformity import Decision, Rule, decide
 from gudgeon.metrology.deciding import what_would_decide
 from gudgeon.metrology.limits import Kept, limits_of, told
 from gudgeon.metrology.measured import Measured
+from gudgeon.metrology.ranges import SIZE_RULES
 from gudgeon.metrology.readings import Table, read_all
 from gudgeon.metrology.siblings import Sibling, among_siblings
 from gudgeon.metrology.sizes import Size, sizes_of
 from gudgeon.metrology.slips import Slip
 from gudgeon.metrology.string_ends import Tested
-from gudgeon.metrology.suspicions import suspicions
+from gudgeon.metrology.suspicions import Suspicions, suspicions
 from gudgeon.sheet.base import Limits
 
 if TYPE_CHECKING:
@@ -103,7 +104,7 @@ def findings(job: Job, shop: Shop) -> Findings:
     beside = among_siblings(sizes, job.sheet.layout)
     rule = table.settings.rule
     items = tuple(
-        found(size, limits_of(job.sheet, size), rule, beside.get(number), asked.questioned)
+        found(size, limits_of(job.sheet, size), rule, beside.get(number), asked)
         for number, size in enumerate(sizes)
     )
     faults = (*job.faults, *table.faults, *asked.faults)
@@ -115,11 +116,14 @@ def found(
     limits: Kept,
     rule: Rule,
     sibling: Sibling | None = None,
-    questioned: frozenset[str] = frozenset(),
+    asked_about: Suspicions | None = None,
 ) -> Finding:
     """One size against its limits."""
-    asked = tuple(entry for entry in size.readings if entry in questioned)
+    doubts = asked_about or Suspicions()
+    asked = tuple(entry for entry in size.readings if entry in doubts.questioned)
     notes = list(size.notes)
+    if size.rule in SIZE_RULES:
+        notes += [doubts.doubted[name] for name in size.features if name in doubts.doubted]
     if size.stale:
         notes.append(size.stale)
     if asked:
@@ -194,6 +198,9 @@ def _judged(value: Measured, limits: Kept, rule: Rule) -> _Verdict:
 def _by_new_alone(new: Decision | None, limits: Kept) -> _Verdict:
     if new is not None and new.verdict == "conforms":
         return _Verdict("as new", new, None, True)
+    if limits.elsewhere:
+        note = f"not plainly as new ({told(limits.new)}); {limits.elsewhere} decides"
+        return _Verdict("no limit given", new, None, True, (note,))
     if new is not None and new.verdict == "not decided":
         return _Verdict("not decided", new, None, True)
     note = f"not as new ({told(limits.new)}), and no limit of wear is given"

@@ -18,12 +18,14 @@ class Kept(NamedTuple):
     Attributes:
         new: of a new part. service: of wear. source: page of the manual.
         by: which part of the sheet states them.
+        elsewhere: what decides in its place: a fit or shells that the feature belongs to.
     """
 
     new: Limits | None
     service: Limits | None
     source: str
     by: str
+    elsewhere: str = ""
 
     @property
     def given(self) -> bool:
@@ -36,7 +38,8 @@ def limits_of(sheet: Sheet, size: Size) -> Kept:
 
     A derived size without a new range of its own has that of its feature, where the rule gives a
     size of the feature. A valve clearance has the window of the shims, which is its limit when
-    new and in service alike.
+    new and in service alike. The new range of a feature that is one half of a fit or of a bearing
+    only tells whether it is as new; whether it may go back its clearance tells.
     """
     if size.origin == "fit":
         fit = sheet.fits[size.name]
@@ -55,7 +58,19 @@ def limits_of(sheet: Sheet, size: Size) -> Kept:
         if shims.window is not None:
             window = shims.window.ex if side == "ex" else shims.window.in_
         return _kept(window, window, shims.source, "select.shims.window")
-    return _kept(feature.new, None, feature.source, f"features.{size.name}")
+    kept = _kept(feature.new, None, feature.source, f"features.{size.name}")
+    return kept._replace(elsewhere=_decided_by(sheet, size.feature))
+
+
+def _decided_by(sheet: Sheet, feature: str) -> str:
+    """The fit or the shells whose clearance decides about a feature; empty where none does."""
+    for name, fit in sheet.fits.items():
+        if feature in (fit.hole, fit.shaft):
+            return name
+    for name, shells in sheet.select.shells.items():
+        if feature in (shells.housing, shells.journal, shells.fitted):
+            return f"the oil clearance of {name}"
+    return ""
 
 
 def _given(limits: Limits | None) -> Limits | None:

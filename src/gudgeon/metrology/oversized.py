@@ -97,7 +97,7 @@ def _weighed(
     level = levels[oversize.feature]
     with_ = f" and {oversize.with_}" if oversize.with_ in levels else ""
     step = f"{'−' if ground else '+'}{typed}"
-    words = f"the engine is on {name} {step}: not as its sheet says"
+    words = f"already on {name} {step}, which is not as its sheet says"
     question = (
         f"Every {oversize.feature}{with_} lies about {step} from the sheet's new range. Has this"
         f" engine been {'ground' if ground else 'bored'} to {step} before? Then enter the"

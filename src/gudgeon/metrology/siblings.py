@@ -1,8 +1,8 @@
 """One size held against the same size at the other places.
 
 A robust z tells which one stands out: 0.6745 times the distance from the median of the others,
-over their median distance from it. The spread is never taken for less than the uncertainty, so
-that five readings that happen to agree do not make an outlier of a sixth.
+over their median distance from it. The uncertainty is added to the spread, and few siblings must be
+left further behind, so that three readings that happen to agree do not make an outlier of a fourth.
 
 References
 ----------
@@ -12,6 +12,7 @@ References
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from statistics import median
@@ -20,8 +21,9 @@ from typing import Final, NamedTuple
 from gudgeon.metrology.sizes import Size
 from gudgeon.sheet.places import Places
 
-#: From here on a size stands out among its siblings.
+#: From here on a size stands out among many siblings; among n others at (1 + 4 / n) times this.
 STANDS_OUT: Final = 3.5
+FEW: Final = 4.0
 #: Fewer others than this say nothing.
 LEAST_OTHERS: Final = 3
 
@@ -74,6 +76,7 @@ def robust_z(value: float, u: float, others: list[float]) -> Sibling:
         raise ValueError("there is nothing to compare with")
     middle = median(others)
     spread = median(abs(other - middle) for other in others)
-    scale = max(spread, 0.6745 * u, 1e-9)
+    scale = math.hypot(spread, 0.6745 * u) or 1e-9
     z = 0.6745 * (value - middle) / scale
-    return Sibling(z, middle, len(others), abs(z) > STANDS_OUT)
+    bound = STANDS_OUT * (1.0 + FEW / len(others))
+    return Sibling(z, middle, len(others), abs(z) > bound)

@@ -6,7 +6,8 @@ their size (`shim_marks`), strings of marks read from the wrong end (`string_end
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from gudgeon.faults import Fault
@@ -29,12 +30,14 @@ class Suspicions:
         slips: the questions, likeliest first. strings: the tests of strings of marks.
         questioned: entries of readings under a question.
         faults: entries that say nothing, such as a mark the rule gives no meaning.
+        doubted: feature -> why its limits may be the wrong ones.
     """
 
-    slips: tuple[Slip, ...]
-    strings: tuple[Tested, ...]
-    questioned: frozenset[str]
+    slips: tuple[Slip, ...] = ()
+    strings: tuple[Tested, ...] = ()
+    questioned: frozenset[str] = frozenset()
     faults: tuple[Fault, ...] = ()
+    doubted: Mapping[str, str] = field(default_factory=dict)
 
 
 def suspicions(job: Job, table: Table) -> Suspicions:
@@ -52,4 +55,9 @@ def suspicions(job: Job, table: Table) -> Suspicions:
         *readings,
     ]
     asked.sort(key=lambda slip: -slip.posterior)
-    return Suspicions(tuple(asked), strings, questioned, tuple(faults))
+    doubted = {
+        name: f"judged by the sheet as it stands; the engine may be {item.slip.explanation}"
+        for item in over
+        for name in item.features
+    }
+    return Suspicions(tuple(asked), strings, questioned, tuple(faults), doubted)
