@@ -219,17 +219,29 @@ def test_one_turn_of_the_thimble() -> None:
     assert second.refused == "no shell fits these readings: settle the journal first"
 
 
-def test_readings_of_one_part_far_apart_do_not_count() -> None:
+@pytest.mark.parametrize(
+    ("readings", "basis", "said_first"),
+    [
+        ((32.996, 32.496), "code", "the readings of journal at main/2 lie more than 0.1 apart"),
+        ((32.996, 32.996, 32.496), "code and measurement", "32.496 of journal at main/2 lies"),
+        ((32.996, 32.496, 32.996, 32.496), "code", "the readings of journal at main/2"),
+    ],
+)
+def test_readings_of_one_part_far_apart_do_not_count(
+    readings: tuple[float, ...], basis: str, said_first: str
+) -> None:
     table = table_of()
     key = ("journal", "main/2", "found")
     spots: dict[tuple[str, ...], AtSpot] = {
-        ("a",): AtSpot(("a",), (), Measured.of(32.996, 0.001, "a")),
-        ("b",): AtSpot(("b",), (), Measured.of(32.496, 0.001, "b")),
+        (str(n),): AtSpot((str(n),), (), Measured.of(value, 0.001, f"r{n}"))
+        for n, value in enumerate(readings)
     }
-    table = Table({**table.spots, key: spots}, {}, frozenset(), {}, table.settings, table.cabinet)
+    table = replace(table, spots={**table.spots, key: spots})
     second = picks_of(job_of(), table).picks[1]
-    assert second.bearing.journal.basis == "code"
-    assert "lie 0.500 apart" in second.advice[0]
+    assert second.bearing.journal.basis == basis
+    assert second.advice[0].startswith(said_first)
+    if second.bearing.journal.read.measured:
+        assert second.bearing.journal.read.measured.value == pytest.approx(32.996)
 
 
 def test_stale_readings_do_not_count() -> None:
@@ -246,7 +258,9 @@ def test_a_string_read_from_the_wrong_end() -> None:
     first = picks.picks[0]
     assert str(first.bearing.by_code) == "1"
     assert str(first.bearing.other_end) == "2"
-    assert "fits better from the other end" in first.agreement.text
+    assert first.agreement.word == "string in doubt"
+    assert first.agreement.text == "the crank string seems to be read from its wrong end"
+    assert first.advice[0].startswith("the crank string fits better from the other end (odds ")
     assert first.bearing.journal.basis == "measurement"
     assert grades(picks) == ["2", "2", "5", "4", "1"]
 
@@ -374,6 +388,8 @@ def test_a_gauge_wrongly_set_shows_in_all_places() -> None:
     housings = [sum(CASE[mark]) / 2 + 0.009 for mark in "ABBCA"]
     picks = picks_of(job_of(), table_of(housings=housings, zero=0.002))
     assert picks.groups[0].notes[0].startswith("all 5 housings read about 0.009 above")
+    bad = (32.980, 32.972, 32.985, 32.991, 32.997)
+    assert not picks_of(job_of(), table_of(journals=bad)).groups[0].notes
     sound = [sum(CASE[mark]) / 2 for mark in "ABBCA"]
     assert not picks_of(job_of(), table_of(housings=sound)).groups[0].notes
 
@@ -553,6 +569,8 @@ def test_sound_engines_raise_no_alarm() -> None:
         for pick in picks.picks:
             total += 1
             called += pick.agreement.word in ("disagree", "worn")
+            if pick.measured is not None and pick.measured.halves == pick.bearing.by_code:
+                assert pick.pick is pick.measured
             naive += pick.measured is not None and pick.measured.halves != pick.bearing.by_code
             assert pick.pick is not None
     assert naive / total > 0.3

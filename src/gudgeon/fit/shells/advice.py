@@ -26,7 +26,7 @@ _GROUND: Final = (0.06, 0.03)
 
 def advice(case: Case) -> tuple[str, ...]:
     """The steps that apply at this place, in the order in which to take them."""
-    steps: list[str] = []
+    steps = [part.read.doubt for part in case.parts if part.read.mark and part.role in case.turned]
     if case.astray:
         names = " and ".join(f"the {part.role}" for part in case.astray)
         steps.append(f"measure {names} again, cold, with another instrument or other hands")
@@ -161,12 +161,10 @@ def _part(case: Case, part: Diameter) -> str:
     if size < limit:
         return f"the journal measures {size:.3f}, below its service limit {limit:.3f}"
     mark = class_of(size, case.bearing.form.crank)
-    marked = (
-        f"re-mark it {mark}, the class it measures," if mark else "no mark holds it any longer:"
-    )
+    marked = f"re-mark it {mark}, the class it measures," if mark else "no mark fits it any longer,"
     return (
         f"the journal is below its class but above its service limit {limit:.3f}: {marked} and"
-        " choose by measurement"
+        " its shells are chosen by measurement"
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import hypot
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from gudgeon.fit.shells.bearing import Bearing, Diameter, Role
 from gudgeon.fit.shells.choose import Option
@@ -18,10 +18,15 @@ Word = Literal[
     "within measuring error",
     "worn",
     "disagree",
+    "string in doubt",
     "by code alone",
     "by measurement alone",
     "not known",
 ]
+
+
+#: Beyond this [mm] it is another crank, or a regrind, rather than a gauge wrongly set.
+_NO_SHIFT: Final = 0.1
 
 
 class Agreement(NamedTuple):
@@ -58,6 +63,15 @@ class Case:
         return self.bearing.housing, self.bearing.journal
 
     @property
+    def turned(self) -> tuple[Role, ...]:
+        """The strings that fit better from the other end."""
+        return tuple(
+            role
+            for role, test in self.tests.items()
+            if test.verdict == "fits better from the other end"
+        )
+
+    @property
     def astray(self) -> tuple[Diameter, ...]:
         """The parts whose measurement does not agree with their mark."""
         return tuple(part for part in self.parts if part.status in ("worn", "contradicts"))
@@ -66,26 +80,23 @@ class Case:
 def agreement(case: Case) -> Agreement:
     """Whether code and measurement agree at this place; only a real disagreement is called one."""
     bearing = case.bearing
-    doubts = [part.read.doubt for part in case.parts if part.read.doubt and part.read.mark]
-    tail = "".join(f"; {doubt}" for doubt in dict.fromkeys(doubts))
+    doubt = _doubt(case)
+    tail = f"; {doubt}" if doubt else ""
     if case.astray:
         text = "; ".join(_strays(part) for part in case.astray)
         journal_only = all(part is bearing.journal for part in case.astray)
         worn = journal_only and bearing.journal.status == "worn"
         return Agreement("worn" if worn else "disagree", text + tail)
-    has_code = bearing.by_code is not None
+    if bearing.route == "none":
+        return Agreement("not known", missing(bearing))
+    if case.turned:
+        return Agreement("string in doubt", doubt)
     if case.measured is None:
-        if bearing.housing.taken is None and bearing.fitted is None:
-            return Agreement("not known", missing(bearing))
-        if bearing.journal.taken is None:
-            return Agreement("not known", missing(bearing))
-        if not has_code:
-            return Agreement("not known", no_code(bearing))
-        return Agreement("by code alone", "not both measured: by the marks" + tail)
-    if not has_code:
-        return Agreement("by measurement alone", no_code(bearing) + tail)
-    if doubts:
-        return Agreement("by measurement alone", "by measurement" + tail)
+        if bearing.by_code is None:
+            return Agreement("not known", no_code(bearing) + tail)
+        return Agreement("by code alone", "not both measured: by the marks")
+    if bearing.by_code is None:
+        return Agreement("by measurement alone", doubt or no_code(bearing))
     if case.measured.halves == bearing.by_code:
         return Agreement("agree", "code and measurement agree")
     return Agreement(
@@ -98,8 +109,9 @@ def agreement(case: Case) -> Agreement:
 def common_shift(parts: Sequence[Diameter], role: Role) -> str:
     """Whether all parts of one kind read to one side of their classes: then suspect the setting.
 
-    The mean distance from the middle of the classes against what classes, wear and each reading's
-    own error would let it stray, at 3.3 standard deviations; at least three places.
+    The mean distance from the middle of the classes against what classes and each reading's own
+    error would let it stray, at 3.3 standard deviations; at least three places, which must not
+    scatter about that mean by more than they should: one bad part is no common shift.
     """
     rows = [
         (part.read.measured, part.read.band)
@@ -109,18 +121,31 @@ def common_shift(parts: Sequence[Diameter], role: Role) -> str:
     if len(rows) < 3:
         return ""
     shared = _shared([size for size, _ in rows])
-    mean = sum(size.value - band.middle for size, band in rows) / len(rows)
-    spread = hypot(
-        *((band.upper - band.lower) / 12.0**0.5 for _, band in rows),
-        *(size.drop(shared).u for size, _ in rows),
-    ) / len(rows)
-    if abs(mean) <= 3.3 * spread or abs(mean) > 0.1:
+    offsets = [size.value - band.middle for size, band in rows]
+    mean = sum(offsets) / len(rows)
+    spreads = [
+        hypot((band.upper - band.lower) / 12.0**0.5, size.drop(shared).u) for size, band in rows
+    ]
+    if abs(mean) <= 3.3 * hypot(*spreads) / len(rows) or abs(mean) > _NO_SHIFT:
         return ""
+    scatter = sum(((x - mean) / s) ** 2 for x, s in zip(offsets, spreads, strict=True))
+    if scatter > 2.5 * (len(rows) - 1):
+        return ""
+    worn = ", or all are worn alike" if role == "journal" and mean < 0 else ""
     side = "above" if mean > 0 else "below"
     return (
         f"all {len(rows)} {role}s read about {abs(mean):.3f} {side} the middle of their classes:"
-        " check the setting of the gauge, and the temperature, before anything else"
+        f" check the setting of the gauge, and the temperature, before anything else{worn}"
     )
+
+
+def _doubt(case: Case) -> str:
+    """Which marks do not count here, in a few words."""
+    if case.bearing.undersize:
+        return "the crank was ground: its marks no longer hold"
+    sides: dict[Role, str] = {"housing": "case", "journal": "crank"}
+    strings = " and ".join(sides[role] for role in case.turned)
+    return f"the {strings} string seems to be read from its wrong end" if strings else ""
 
 
 def _strays(part: Diameter) -> str:

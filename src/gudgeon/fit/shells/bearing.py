@@ -24,7 +24,7 @@ class Read(NamedTuple):
         mark: its stamped mark. band: the diameter range of that mark [mm].
         measured: its diameter [mm].
         doubt: why its mark is not to be counted on; empty where it is.
-        unused: why its readings are not to be counted on; empty where they are.
+        unused: why some or all of its readings do not count; empty where all do.
     """
 
     mark: str | None = None

@@ -16,6 +16,8 @@ from gudgeon.sheet.select import Shells
 
 #: Losses closer than this count as equal, and the nearer to the aim is taken.
 _EQUAL = 0.005
+#: Clearances as near to the aim as this count as equally near [mm].
+_AS_NEAR = 0.001
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,33 +120,44 @@ def _option(bearing: Bearing, halves: Halves, bare: Measured, settings: ShellSet
     )
 
 
-def best(found: Iterable[Option], bearing: Bearing, settings: ShellSettings) -> Option | None:
+def best(
+    found: Iterable[Option], bearing: Bearing, settings: ShellSettings, by_size: Option | None
+) -> Option | None:
     """The legal option of least expected loss; among equals the nearest to the aim.
 
-    The loss is the chance of too loose plus a multiple of the chance of too tight. Where the aim
-    is as near, the code's own grade, then unmixed halves, then the looser. Where neither diameter
-    was measured, the code's own grade is the maker's choice and stands.
+    The loss is the chance of too loose plus a multiple of the chance of too tight. Where code and
+    measurement name the same pair, that stands before another equal one. Where the aim is as near
+    (within a micrometre), the code's own pair, then unmixed halves, then the looser. Where neither
+    diameter was measured, the code's own pair is the maker's choice and stands.
 
     Without a window and without an aim nothing can be called best.
+
+    Args:
+        found: all allowed pairs. bearing, settings: what they are judged by.
+        by_size: the pair by measurement alone.
     """
     legal = [option for option in found if option.legal]
     if not legal:
         return None
-    if not measured(bearing):
-        by_code = next((option for option in legal if option.halves == bearing.by_code), None)
-        if by_code is not None:
-            return by_code
+    by_code = next((option for option in legal if option.halves == bearing.by_code), None)
+    if by_code is not None and not measured(bearing):
+        return by_code
     if bearing.aim is None and all(option.chance is None for option in legal):
         return None
     least = min(_loss(option, settings) for option in legal)
     equal = [option for option in legal if _loss(option, settings) <= least + _EQUAL]
+    if by_code in equal and by_code is by_size:
+        return by_code
+    nearest = min(_off(option, bearing) for option in equal)
+    near = [option for option in equal if _off(option, bearing) <= nearest + _AS_NEAR]
+    return min(
+        near,
+        key=lambda option: (option is not by_code, option.mixed, -option.clearance.value),
+    )
 
-    def order(option: Option) -> tuple[float, bool, bool, float]:
-        clearance = option.clearance.value
-        off = 0.0 if bearing.aim is None else abs(clearance - bearing.aim)
-        return (round(off, 4), option.halves != bearing.by_code, option.mixed, -clearance)
 
-    return min(equal, key=order)
+def _off(option: Option, bearing: Bearing) -> float:
+    return 0.0 if bearing.aim is None else abs(option.clearance.value - bearing.aim)
 
 
 def measured(bearing: Bearing) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from statistics import median
 from typing import Final, Literal
 
 from gudgeon.faults import Fault, Unusable
@@ -20,8 +21,8 @@ from gudgeon.metrology.readings import Table
 from gudgeon.sheet.select import Marks, Shells
 
 Side = Literal["case", "crank"]
-#: Readings of one part further apart than this [mm] hold a slip, not wear. Common practice, no
-#: source.
+#: Readings of one part further from their middle than this [mm] hold a slip, not wear.
+#: Common practice, no source.
 MOST_APART: Final = 0.1
 _SIDE: Final[dict[Role, Side]] = {"housing": "case", "journal": "crank"}
 
@@ -135,14 +136,7 @@ class _Gatherer:
             stale = self.table.stale.get((feature, place, epoch))
             if stale is not None:
                 return None, f"{feature} at {place} does not count: {stale}"
-            numbers = [value.value for value in values.values()]
-            apart = max(numbers) - min(numbers)
-            if apart > MOST_APART:
-                return None, (
-                    f"the readings of {feature} at {place} lie {apart:.3f} apart, more than any"
-                    " wear: settle that first; until then they don't count"
-                )
-            return mean_of(list(values.values())), ""
+            return _mean(list(values.values()), f"{feature} at {place}")
         return None, ""
 
     def _string(self, role: Role) -> _String:
@@ -271,6 +265,28 @@ class _Gatherer:
     def _note(self, fault: Fault) -> None:
         if fault not in self.faults:
             self.faults.append(fault)
+
+
+def _mean(values: list[Measured], what: str) -> tuple[Measured | None, str]:
+    """The mean of the spots of one part [mm], and what is not counted in it.
+
+    Where most of them agree and some lie far off, the mean is that of the ones that agree.
+    """
+    centre = median(value.value for value in values)
+    kept = [value for value in values if abs(value.value - centre) <= MOST_APART]
+    astray = [value.value for value in values if abs(value.value - centre) > MOST_APART]
+    if not astray:
+        return mean_of(kept), ""
+    told = ", ".join(f"{value:.3f}" for value in astray)
+    if len(kept) >= 2 and len(kept) > len(astray):
+        return mean_of(kept), (
+            f"{told} of {what} lies more than {MOST_APART} from the other {len(kept)} readings:"
+            " settle that first; until then it does not count"
+        )
+    return None, (
+        f"the readings of {what} lie more than {MOST_APART} apart, more than any wear: settle that"
+        " first; until then they don't count"
+    )
 
 
 def groups(job: Job, table: Table, settings: ShellSettings) -> Iterator[Group]:

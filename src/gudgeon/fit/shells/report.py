@@ -157,12 +157,13 @@ def _group(
     for bearing in group.bearings:
         found = options(group.spec, bearing, settings)
         wanted = wanted_wall(bearing)
+        by_size = by_measurement(found, wanted)
         case = Case(
             group.spec,
             bearing,
             found,
-            best(found, bearing, settings),
-            by_measurement(found, wanted),
+            best(found, bearing, settings, by_size),
+            by_size,
             limit,
             group.tests,
             settings.strip_spread,
