@@ -16,7 +16,9 @@ from gudgeon.store.steps import APPLICATION, STEPS
 
 FILE: Final = "shop.sqlite"
 #: How long to wait for another writer [ms].
-PATIENCE: Final = 5000
+PATIENCE = 5000
+#: Each commit waits for the disk. The next lower level may lose what was said to be stored.
+SYNCHRONOUS = "FULL"
 
 #: Names of SQLite's error codes -> what is wrong and what would be right.
 _TROUBLES: Final[dict[str, tuple[str, str]]] = {
@@ -205,7 +207,7 @@ def _settle(base: sqlite3.Connection, file: Path) -> None:
             )
         )
     base.execute("PRAGMA journal_mode = WAL")
-    base.execute("PRAGMA synchronous = FULL")
+    base.execute(f"PRAGMA synchronous = {SYNCHRONOUS}")
     base.execute("PRAGMA foreign_keys = ON")
     base.execute(f"PRAGMA busy_timeout = {PATIENCE}")
     wanted = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": PATIENCE}
