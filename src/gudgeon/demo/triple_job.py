@@ -38,7 +38,7 @@ PINS: Final = {"pin/1": 35.9955, "pin/2": 35.9950, "pin/3": 35.9880}
 #: cylinder -> size of the unworn foot [mm], wear at the top across the thrust axis [mm]
 BORES: Final = {
     "cylinder/1": (78.009, 0.030),
-    "cylinder/2": (78.010, 0.061),
+    "cylinder/2": (78.031, 0.040),
     "cylinder/3": (78.008, 0.026),
 }
 
@@ -130,7 +130,7 @@ def _barrels(bench: Bench) -> None:
         return size
 
     bench.sweep("bore", {place: bore(*sizes) for place, sizes in BORES.items()})
-    bench.sweep("piston", {"cylinder/1": 77.958, "cylinder/2": 77.952, "cylinder/3": 77.961})
+    bench.sweep("piston", {"cylinder/1": 77.958, "cylinder/2": 77.964, "cylinder/3": 77.961})
     bench.sweep("piston-pin", dict.fromkeys(BORES, 17.996))
     bench.sweep("pin-bore", dict.fromkeys(BORES, 18.007))
     for place in bench.sheet.layout.of("ring"):
