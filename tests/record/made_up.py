@@ -65,7 +65,6 @@ def record() -> RecordData:
             sheet_file="triple.yaml",
             sheet_hash="9f" * 32,
             date="2026-11-20",
-            numbering="1 = left, sitting on the machine",
             job_title="Smokes on the overrun; make it right",
             facts=(
                 ("bore × stroke", "81.0 × 58.0 mm"),
@@ -197,7 +196,7 @@ def _head() -> PartSection:
             WITHIN,
             "99 %",
             verdict_strip(0.035, 0.012, Band(0.01, 0.04), Band(None, 0.08)) or "",
-            ("the other convention says 0.031",) if n == 2 else (),
+            notes=("the other convention says 0.031",) if n == 2 else (),
         )
         for n in (1, 2, 3)
         for side in ("in", "ex")
@@ -230,8 +229,7 @@ def _shims() -> ShimPart:
                 "0.130 ± 0.024",
                 "0.11 to 0.17",
                 "93 %",
-                "0.13" if index < 3 else "",
-                "1.748" if index < 3 else "",
+                "1.850 + (0.14 − 0.11) − 1.750 = 0.13",
                 ("the old shim would hold this valve open: build dry with a checking shim",)
                 if index == 5
                 else (),

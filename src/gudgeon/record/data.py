@@ -25,9 +25,8 @@ class Title:
     Attributes:
         engine: name of the engine type. job: name of the job. job_title: the owner's words.
         sheet_file, sheet_hash: the sheet judged by. date: of the record, ISO 8601.
-        numbering: the end everything is numbered from, in the sheet's words.
         facts: short facts of the engine, such as (`bore`, `81.0`).
-        invented: whether the engine does not exist. version: of the program.
+        invented: whether the engine does not exist.
     """
 
     engine: str
@@ -35,11 +34,9 @@ class Title:
     sheet_file: str
     sheet_hash: str
     date: str
-    numbering: str
     job_title: str = ""
     facts: tuple[tuple[str, str], ...] = ()
     invented: bool = False
-    version: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +46,8 @@ class FindingRow:
     Attributes:
         place, what: of what. value: with its unit's digits. u: expanded uncertainty.
         new, service: limits. page: where they come from. word: verdict word. chance: of conforming
-        to the service limit, printed. strip: SVG of value and limits. notes: anything odd.
+        to the service limit, printed. strip: SVG of value and limits. unit: mm
+        or g. formula: how it came about. notes: anything odd.
     """
 
     place: str
@@ -62,6 +60,8 @@ class FindingRow:
     word: str
     chance: str = ""
     strip: str = ""
+    unit: str = "mm"
+    formula: str = ""
     notes: tuple[str, ...] = ()
 
 
@@ -83,6 +83,7 @@ class PartSection:
     findings: tuple[FindingRow, ...] = ()
     readings: tuple[ReadingTable, ...] = ()
     figures: tuple[Figure, ...] = ()
+    not_measured: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,7 @@ class Slip:
 
 @dataclass(frozen=True, slots=True)
 class ShimRow:
-    """One valve's shim, with its sum and, where it was built, what was read."""
+    """One valve's shim, with its sums: the size wanted, and what the one picked leaves."""
 
     place: str
     total: str
@@ -108,22 +109,43 @@ class ShimRow:
     clearance: str
     window: str
     chance: str
-    built: str = ""
-    built_shim: str = ""
+    leaves: str = ""
     notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
+class BuiltRow:
+    """What was read after the build, beside what was forecast."""
+
+    place: str
+    shim: str
+    read: str
+    window: str
+    verdict: str
+    chance: str
+    forecast: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShimPart:
-    """The choice of shims for the whole head."""
+    """The choice of shims for the whole head.
+
+    Attributes:
+        chance_all: that all valves named by `chance_of` land in their windows the first time.
+        measure_again: valve, what to do, chance of the whole head then. frontier: what is bought,
+        for how much, with what chance. stops: crank angle, where that is, valves to read there.
+    """
 
     rows: tuple[ShimRow, ...]
     chance_all: str = ""
+    chance_of: str = "every valve"
     words: tuple[str, ...] = ()
     measure_again: tuple[tuple[str, str, str], ...] = ()
     frontier: tuple[tuple[str, str, str], ...] = ()
     page: str = ""
     figure: Figure | None = None
+    built: tuple[BuiltRow, ...] = ()
+    stops: tuple[tuple[str, str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +208,7 @@ class RecordData:
         departures: where this engine is not as its sheet says.
         struck: struck-out entries: what it said, and why it was struck.
         notes: remarks of the log. cautions: of the sheet's manual. rules: how verdicts
-            were reached.
+        were reached. unusable: entries that could not be used.
     """
 
     title: Title
@@ -206,3 +228,4 @@ class RecordData:
     notes: tuple[tuple[str, str], ...] = ()
     cautions: tuple[str, ...] = ()
     rules: tuple[str, ...] = ()
+    unusable: tuple[str, ...] = ()

@@ -16,7 +16,7 @@ from gudgeon.record.letters import STAND_IN, printable
 from gudgeon.record.marks import WORDS, mark_svg
 
 Paper = Literal["a4", "letter"]
-_PAPERS: Final = {"a4": "a4", "letter": "us-letter"}
+PAPERS: Final = {"a4": "a4", "letter": "us-letter"}
 #: Tagged and archivable, as typst itself checks while it compiles.
 STANDARDS: Final = ("a-2a", "ua-1")
 #: A word longer than this may be broken anywhere, so that it can't leave the page.
@@ -25,9 +25,6 @@ _BREAK: Final = "\u200b"
 _RULES: Final = (
     "Sizes are in millimetres at 20 °C. Clearances read with blades stand as read; in a clearance"
     " worked out from two parts, both parts were brought to 20 °C.",
-    "± U is the expanded uncertainty. A verdict is given only where the limit lies outside the"
-    " value ± U; where it lies inside, the word is: not decided. The chance is the probability that"
-    " the true size keeps the limit.",
     "In the small strips the box is the range of a new part and the hatched stroke the service"
     " limit, closed towards its hatching.",
 )
@@ -45,13 +42,13 @@ def record_pdf(data: RecordData, paper: Paper = "a4") -> bytes:
     rules = [*data.rules, *_RULES]
     packed = {
         **plain,
-        "paper": _PAPERS[paper],
+        "paper": PAPERS[paper],
         "words": list(WORDS),
         "invented_words": INVENTED,
         "standing_cautions": [list(caution) for caution in CAUTIONS],
         "rules": rules,
     }
-    ready = _printable(packed)
+    ready = readied(packed)
     if STAND_IN in json.dumps(ready, ensure_ascii=False):
         ready["rules"].append(
             f"{STAND_IN} stands for a letter that the faces of this record lack; the log holds the"
@@ -81,14 +78,17 @@ def compile_pages(page: str, data: Mapping[str, Any], date: str) -> bytes:
     return bytes(made)
 
 
-def _printable(value: Any, key: str = "") -> Any:
-    """Every text of the data in letters the faces have, long words made breakable."""
+def readied(value: Any, key: str = "") -> Any:
+    """Every text of the data in letters the faces have, long words made breakable.
+
+    Drawings (`svg`, `strip`) stay as they are: their texts were seen to when they were drawn.
+    """
     if isinstance(value, str):
         return value if key in {"svg", "strip"} else _breakable(printable(value))
     if isinstance(value, dict):
-        return {name: _printable(item, str(name)) for name, item in value.items()}
+        return {name: readied(item, str(name)) for name, item in value.items()}
     if isinstance(value, list | tuple):
-        return [_printable(item) for item in value]
+        return [readied(item) for item in value]
     return value
 
 

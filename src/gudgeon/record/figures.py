@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from gudgeon.record.marks import draw_mark
-from gudgeon.record.svg import CENTRE, MEDIUM, PRINT, THIN, Board, Ink, fitting
+from gudgeon.record.svg import CENTRE, PRINT, THIN, Board, Ink, fitting
 
 ROW: Final = 5.6
 _HUMP: Final = 41

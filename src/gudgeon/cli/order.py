@@ -1,0 +1,72 @@
+"""gudgeon order: what to buy for a job."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import click
+
+from gudgeon.cli.common import json_option, say_json, shop_option
+from gudgeon.cli.opening import open_job
+from gudgeon.faults import Fault, Unusable
+
+if TYPE_CHECKING:
+    from gudgeon.order.lines import Order, OrderLine
+
+
+@click.command()
+@click.argument("job", metavar="JOB")
+@shop_option
+@json_option
+@click.option("--csv", "as_csv", is_flag=True, help="Answer as CSV.")
+@click.option("-o", "out", metavar="FILE", help="Write to a file instead (CSV unless --json).")
+def command(job: str, shop: str | None, as_json: bool, as_csv: bool, out: str | None) -> None:
+    """What to buy for a job: what, size, how many, for which places, price."""
+    if as_json and as_csv:
+        raise Unusable(Fault("--csv", "CSV and JSON were both asked for", "ask for one of them"))
+    opened, shared = open_job(job, shop)
+    from gudgeon.fit.picks import of_job
+    from gudgeon.order.needs import order
+    from gudgeon.order.text import to_csv, to_json
+
+    told = order(opened, of_job(opened, shared))
+    if out is not None:
+        from gudgeon.cli.writing import write_file
+
+        text = (
+            json.dumps(to_json(told), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+            if as_json
+            else to_csv(told)
+        )
+        click.echo(f"order written to {write_file(out, text.encode('utf-8'))}")
+    elif as_json:
+        say_json(to_json(told))
+    elif as_csv:
+        click.echo(to_csv(told), nl=False)
+    else:
+        show(told)
+
+
+def show(told: Order) -> None:
+    """Print an order in words."""
+    if not told.lines:
+        click.echo("Nothing to buy.")
+    for line in told.lines:
+        click.echo(_words(line))
+    if told.lines:
+        click.echo(f"Together {told.currency} {told.total:.2f}".replace("  ", " "))
+    if told.also:
+        click.echo("\nWorth having besides, not in the sum:")
+        for line in told.also:
+            click.echo(_words(line))
+    for note in told.notes:
+        click.echo(note)
+
+
+def _words(line: OrderLine) -> str:
+    price = "no price" if line.total is None else f"{line.total:.2f}"
+    named = f"{line.what} {line.size}".strip()
+    where = f"  {', '.join(line.places)}" if line.places else ""
+    why = f"  ({'; '.join(line.reasons)})" if line.reasons else ""
+    return f"{line.count:>3} × {named:<34} {price:>9}{where}{why}"

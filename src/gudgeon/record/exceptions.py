@@ -1,0 +1,89 @@
+"""What a reader of a record must know before anything else: printed on page one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Final
+
+from gudgeon.record.marks import BEYOND, NO_LIMIT, NOT_DECIDED, NOT_MEASURED
+from gudgeon.record.of_findings import where
+from gudgeon.record.said import counted, listed, spoken
+
+if TYPE_CHECKING:
+    from gudgeon.fit.picks import Picks
+    from gudgeon.log.job import Job
+    from gudgeon.metrology.findings import Findings
+
+#: More names than this are counted.
+_MOST_NAMED: Final = 8
+
+
+def exceptions(job: Job, found: Findings, picked: Picks) -> Iterator[str]:
+    """What a reader must know before anything else."""
+    if found.slips:
+        yield (
+            f"Open questions: {len(found.slips)}. They wait for an answer, and what rests on them"
+            " may change."
+        )
+    for word, words in ((BEYOND, "Beyond service"), (NOT_DECIDED, "Not decided")):
+        named = [
+            f"{item.size.name} {where(item.size)}" for item in found.items if item.word == word
+        ]
+        if named:
+            yield f"{words}: {_short(named)}."
+    missing = sum(item.word == NOT_MEASURED for item in found.items)
+    if missing:
+        yield f"{counted(missing, 'size was', 'sizes were')} not measured."
+    bare = sum(item.word == NO_LIMIT and not item.limits.given for item in found.items)
+    if bare:
+        yield f"No limit is given for {counted(bare, 'size', 'sizes')}: recorded, not judged."
+    unpaged = {
+        item.limits.by for item in found.items if item.limits.given and not item.limits.source
+    }
+    if unpaged:
+        yield f"No page is given for the limits of {_short(sorted(unpaged))}."
+    if job.departures:
+        points = counted(len(job.departures), "point", "points")
+        yield f"This engine is not as its sheet says in {points}."
+    yield from _of_picks(picked)
+    unusable = len({str(fault) for fault in (*found.faults, *picked.faults)})
+    if unusable:
+        yield f"{counted(unusable, 'entry or setting', 'entries or settings')} could not be used."
+
+
+def _of_picks(picked: Picks) -> Iterator[str]:
+    shims = picked.shims
+    if shims is not None:
+        held = [spoken(item.place) for item in shims.held]
+        if held:
+            yield f"With its old shim the valve would be held open: {_short(held)}."
+        left = [spoken(item.place) for item in shims.choice.left_out]
+        if left:
+            yield f"No shim could be chosen for {_short(left)}."
+        bad = [
+            spoken(item.place)
+            for item in shims.built
+            if item.decision is None or item.decision.verdict != "conforms"
+        ]
+        if bad:
+            yield f"Read after the build, not proved to be in the window: {_short(bad)}."
+        built = {item.place for item in shims.built}
+        open_ = [valve for valve in shims.valves if valve.place not in built]
+        if open_:
+            yield (
+                f"Clearances after the build: {len(built)} read, {len(open_)} not yet. What is"
+                " printed for these is a forecast."
+            )
+    none = [spoken(pick.place) for pick in picked.shells.picks if pick.pick is None]
+    if none:
+        yield f"No shells could be chosen for {_short(none)}."
+    odd = [spoken(pick.place) for pick in picked.shells.picks if pick.agreement.word == "disagree"]
+    if odd:
+        yield f"Code and measurement of the bearing disagree at {_short(odd)}."
+
+
+def _short(names: list[str]) -> str:
+    """Names, all of them where they are few."""
+    if len(names) <= _MOST_NAMED:
+        return listed(names)
+    return f"{listed(names[:_MOST_NAMED])} and {len(names) - _MOST_NAMED} more"
