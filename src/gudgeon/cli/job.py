@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Final
 import click
 
 from gudgeon.cli.common import json_option, read_text, say_json, shop_option
-from gudgeon.cli.job_add import add, coming_log, say_added, sheet_fields
+from gudgeon.cli.job_add import add, coming_log, say_added
+from gudgeon.cli.job_entries import sheet_fields
 from gudgeon.faults import Fault, Unusable
 from gudgeon.numbers import shown
 from gudgeon.store.folder import find_shop

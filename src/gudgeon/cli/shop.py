@@ -13,12 +13,13 @@ from gudgeon.cli.common import json_option, read_text, say_json, shop_option
 from gudgeon.cli.job import give, out_option
 from gudgeon.cli.job_add import say_added
 from gudgeon.faults import Fault, Unusable
+from gudgeon.numbers import shown
 from gudgeon.store.folder import find_shop, restore
 from gudgeon.store.interface import SHOP_LOG
 from gudgeon.store.jobs import need_job
 
 if TYPE_CHECKING:
-    from gudgeon.log.entries import Entry
+    from gudgeon.log.entries import Entry, Reserve
     from gudgeon.store.adding import Coming
 
 _VALUES = {"ignore_unknown_options": True}
@@ -51,6 +52,7 @@ def _add_one(
 ) -> None:
     """Make one entry of the fields that are given, and add it to the shop's log."""
     from gudgeon.log.codec import body_of, try_entry
+    from gudgeon.log.entries import Reserve
     from gudgeon.log.tables import with_unit
     from gudgeon.store.adding import Coming, add_to_shop, device_name, new_id, now
 
@@ -61,7 +63,9 @@ def _add_one(
         raise Unusable(Fault(f"{kind} {p.field}", p.wrong, p.right) for p in problems)
     bodies = [body_of(entry)]
 
-    def make(_: tuple[Entry, ...]) -> Coming:
+    def make(there: tuple[Entry, ...]) -> Coming:
+        if isinstance(entry, Reserve) and entry.id not in {other.id for other in there}:
+            _check_free(entry, there)
         return Coming(bodies, {entry.id: kind})
 
     added = add_to_shop(find_shop(shop), make)
@@ -69,6 +73,35 @@ def _add_one(
         say_json({"id": base["id"], "added": added.stored, "already": added.already})
     else:
         click.echo(f"shop: {base['id']} " + ("added" if added.stored else "is there already"))
+
+
+def _check_free(entry: Reserve, there: tuple[Entry, ...]) -> None:
+    """Refuse a reservation of what is not in the drawer, or spoken for.
+
+    Raises:
+        Unusable: there are not so many free.
+    """
+    from gudgeon.log.foldshop import free_of
+
+    found = free_of(there, entry.stock)
+    if found is None:
+        raise Unusable(
+            Fault(
+                "STOCK",
+                f"there is no piece {shown(entry.stock)} in the drawer",
+                "gudgeon shop list shows each with its id",
+            )
+        )
+    free, holders = found
+    if free < entry.count:
+        has = f", reserved for {', '.join(holders)}" if holders else ""
+        raise Unusable(
+            Fault(
+                "STOCK",
+                f"{free} of {shown(entry.stock)} are free{has}, and {entry.count} are wanted",
+                "strike that reservation out, or take another piece",
+            )
+        )
 
 
 @command.command("instrument", context_settings=_VALUES)

@@ -131,6 +131,8 @@ def _in_words(error: Any) -> Problem:
     if kind in ("sheet", "number"):
         return Problem(field, str(context["wrong"]), str(context["right"]))
     if kind == "string_pattern_mismatch":
+        if field == "at":
+            return Problem(field, f"{value} is no time", _PATTERNS[field])
         article = "an" if field[0] in "aeiou" else "a"
         return Problem(field, f"{value} can't be {article} {field}", _PATTERNS.get(field, _NAME))
     if kind.startswith("int_"):

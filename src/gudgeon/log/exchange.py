@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from gudgeon.faults import Fault, Unusable
-from gudgeon.log.canon import canonical, entry_hash, order_of, parse, tips
+from gudgeon.log.canon import canonical, check_chain, entry_hash, order_of, parse, tips
 from gudgeon.log.codec import body_of, try_entry
 from gudgeon.numbers import shown
 
@@ -184,16 +184,18 @@ def _missing(
     header: Mapping[str, Any], bodies: Sequence[str], lines: Mapping[str, int], file: str
 ) -> Iterator[Fault]:
     """Lines that are not as the header and the chains say: altered, or not there."""
-    promised = header.get("entries")
-    if promised is not None and promised != len(bodies):
-        more = promised > len(bodies)
+    promised = header.get("entries", len(bodies))
+    if promised != len(bodies):
         yield Fault(
             f"{file}:{max(lines.values(), default=1)}",
             f"the header promises {promised} entries, and there {_are(len(bodies))}",
-            "the end of the file is missing: copy or export it again"
-            if more
-            else "take out the lines that were added, or the number from the header",
+            "lines are missing: copy or export the file again"
+            if promised > len(bodies)
+            else "take out the lines that were added",
         )
+        for fault in check_chain(bodies):
+            yield Fault(f"{file}:{lines[fault.where]}", fault.wrong, fault.right)
+        return
     if "tips" not in header:
         return
     entries = {entry_hash(body): parse(body, file) for body in bodies}
@@ -201,7 +203,7 @@ def _missing(
     strange = [key for key in entries if key not in vouched]
     for key in strange:
         yield _altered(f"{file}:{lines[entries[key]['id']]}")
-    if not strange and promised == len(bodies) and not set(header["tips"]) <= set(entries):
+    if not strange and not set(header["tips"]) <= set(entries):
         yield Fault(f"{file}:1", "the header was altered after the export", "export the log again")
 
 

@@ -111,6 +111,17 @@ def grants(left: Sequence[Entry]) -> list[Grant]:
     return given
 
 
+def free_of(entries: Iterable[Entry], stock: str) -> tuple[int, tuple[str, ...]] | None:
+    """How many of a piece nobody has reserved, and which jobs have; nothing if it isn't there."""
+    _, left, _ = counting(in_order(entries)[0])
+    there = [entry.count for entry in left if isinstance(entry, Stock) and entry.id == stock]
+    taken = [grant for grant in grants(left) if grant.stock == stock and grant.got]
+    if not there:
+        return None
+    holders = tuple(dict.fromkeys(grant.job for grant in taken))
+    return there[0] - sum(grant.got for grant in taken), holders
+
+
 def reservation_faults(entries: Iterable[Entry], job: str) -> list[Fault]:
     """The reservations for one job that can't be kept."""
     _, left, _ = counting(in_order(entries)[0])

@@ -147,33 +147,39 @@ def _rows(text: str, file: str) -> Iterator[tuple[int, list[str]]]:
                 yield line, stripped
             line = reader.line_num + 1
     except csv.Error as problem:
-        wrong, right = f"the row can't be read ({problem})", "check its quotes"
+        opened = "unexpected end" in str(problem)
+        wrong = "a quote is not closed" if opened else f"the row can't be read ({problem})"
+        right = "close it, or take it out" if opened else "check its quotes"
         raise Unusable(Fault(f"{file}:{line}", wrong, right)) from None
 
 
 def _read_header(table: _Table, line: int, cells: Sequence[str]) -> None:
-    faults = []
-    for number, cell in enumerate(cells, 1):
-        name = re.sub(r"[\s_-]+", "-", cell.lower())
-        name = _ALSO.get(name, name)
-        where = f"{table.file}:{line}:{number}"
-        if cell and name not in COLUMNS:
-            near = difflib.get_close_matches(name[:40], COLUMNS, 1)
-            right = f"did you mean {near[0]}?" if near else f"the columns are {', '.join(COLUMNS)}"
-            faults.append(Fault(where, f"there is no column {shown(cell)}", right))
-        elif cell and name in table.header:
-            faults.append(Fault(where, f"the column {name} stands twice", "keep one of them"))
-        table.header.append(name)
-    if not faults and "place" not in table.header:
-        faults.append(
+    table.header = [_column(cell) for cell in cells]
+    if "place" not in table.header and not any(name in COLUMNS for name in table.header):
+        raise Unusable(
             Fault(
                 f"{table.file}:{line}",
                 "the first row does not name the columns",
                 "begin with a row like place,feature,spot,value",
             )
         )
+    faults = []
+    for number, (cell, name) in enumerate(zip(cells, table.header, strict=True), 1):
+        where = f"{table.file}:{line}:{number}"
+        if cell and name not in COLUMNS:
+            near = difflib.get_close_matches(name[:40], COLUMNS, 1)
+            right = f"did you mean {near[0]}?" if near else f"the columns are {', '.join(COLUMNS)}"
+            faults.append(Fault(where, f"there is no column {shown(cell)}", right))
+        elif cell and name in table.header[: number - 1]:
+            faults.append(Fault(where, f"the column {name} stands twice", "keep one of them"))
     if faults:
         raise Unusable(faults[:MOST_FAULTS])
+
+
+def _column(cell: str) -> str:
+    """The full name of a column, as its heading means it."""
+    name = re.sub(r"[\s_-]+", "-", cell.lower())
+    return _ALSO.get(name, name)
 
 
 def _read_row(table: _Table, line: int, cells: Sequence[str]) -> None:
@@ -195,12 +201,8 @@ def _read_row(table: _Table, line: int, cells: Sequence[str]) -> None:
         return
     kind = _kind(row)
     if kind not in _FIELDS:
-        table.fault(
-            line,
-            "entry",
-            f"{shown(kind)} is not a kind of row" if kind else "a mark of what?",
-            f"use {', '.join(_FIELDS)}",
-        )
+        wrong = f"{shown(kind)} is not a kind of row" if kind else "the row does not say what it is"
+        table.fault(line, "entry", wrong, f"put one of {', '.join(_FIELDS)} there")
         return
     remark = row.pop("note", "") if kind not in ("rise", "note") else ""
     if remark:
@@ -233,6 +235,8 @@ def _add(table: _Table, line: int, kind: str, row: Mapping[str, str], ending: st
     key = f"{table.stamp}-{line}{ending}"
     entry, wrong = try_entry(data | {"kind": kind, "id": key, "at": table.at, "device": DEVICE})
     back = {into: column for column, into in columns.items()} | {"on": "place"}
+    if "unit" not in row:
+        back["unit"] = next((name for name in ("value", "goes", "wont") if name in row), "unit")
     named = {item.field for item in problems}
     found = problems + [item for item in wrong if item.field not in named]
     if entry is not None:
