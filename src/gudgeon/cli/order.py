@@ -68,5 +68,5 @@ def _words(line: OrderLine) -> str:
     price = "no price" if line.total is None else f"{line.total:.2f}"
     named = f"{line.what} {line.size}".strip()
     where = f"  {', '.join(line.places)}" if line.places else ""
-    why = f"  ({'; '.join(line.reasons)})" if line.reasons else ""
+    why = f"  · {'; '.join(line.reasons)}" if line.reasons else ""
     return f"{line.count:>3} × {named:<34} {price:>9}{where}{why}"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Final
 
 from gudgeon.order.lines import Need, Order, make_order
 
@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from gudgeon.fit.shims.report import ShimReport
     from gudgeon.log.job import Job
     from gudgeon.sheet.model import Sheet
+
+#: Why a shim or a shell is bought.
+PICKED: Final = "picked by clearance"
 
 
 def order(job: Job, picks: Picks) -> Order:
@@ -34,7 +37,7 @@ def shim_needs(shims: ShimReport) -> Iterator[Need]:
     """The shims to buy, one need for each valve."""
     for shim, _, places in shims.buy:
         for place in places:
-            yield Need("shim", shim.label, place, shim.price, "picked by clearance")
+            yield Need("shim", shim.label, place, shim.price, PICKED)
 
 
 def brackets(shims: ShimReport) -> Iterator[Need]:
@@ -61,7 +64,7 @@ def shell_needs(sheet: Sheet, shells: ShellPicks) -> Iterator[Need]:
                 size,
                 f"{place} {item.half}",
                 item.price,
-                "picked by clearance",
+                PICKED,
                 1,
                 source,
                 True,
@@ -79,10 +82,21 @@ def renewals(sheet: Sheet) -> Iterator[Need]:
 
 
 def _missing(picks: Picks) -> Iterator[str]:
+    """Places without a pick, those with the same reason together."""
     if picks.shims is not None:
-        for left in picks.shims.choice.left_out:
-            yield f"No shim is ordered for {left.place}: {left.why}."
-    for pick in picks.shells.picks:
-        if pick.pick is None:
-            why = pick.refused or "nothing can be said yet"
-            yield f"No shells are ordered for {pick.place}: {why}."
+        left = ((item.place, item.why) for item in picks.shims.choice.left_out)
+        yield from _without("shim", left)
+    none = (
+        (pick.place, pick.refused or "nothing can be said yet")
+        for pick in picks.shells.picks
+        if pick.pick is None
+    )
+    yield from _without("shells", none)
+
+
+def _without(what: str, left: Iterable[tuple[str, str]]) -> Iterator[str]:
+    by_reason: dict[str, list[str]] = {}
+    for place, why in left:
+        by_reason.setdefault(why, []).append(place)
+    for why, places in by_reason.items():
+        yield f"No {what} on order for {', '.join(places)}: {why}."

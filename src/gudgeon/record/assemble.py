@@ -19,7 +19,7 @@ from gudgeon.record.of_findings import (
 )
 from gudgeon.record.of_log import departures, marks_read, remarks, struck
 from gudgeon.record.of_picks import order_part, shell_part, shim_part
-from gudgeon.record.said import EPOCHS, mm
+from gudgeon.record.said import EPOCHS, mm, spoken_in
 from gudgeon.record.views import engine_views
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def record_data(
     """
     sheet = job.sheet
     tags, key = _tags(sheet, found, picked)
-    sections = [item for item in part_sections(sheet, found) if _says(item)]
+    sections = [item for item in part_sections(job, found) if _says(item)]
     marks = marks_read(job)
     if marks:
         sections.append(PartSection("shims and marks", readings=marks))
@@ -52,18 +52,22 @@ def record_data(
         exceptions=tuple(exceptions(job, found, picked)),
         counts=tuple(found.counts().items()),
         undecided=undecided(found),
-        slips=slips(found),
-        stale=stale(found),
+        slips=slips(sheet, found),
+        stale=stale(sheet, found),
         parts=tuple(sections),
         shims=shim_part(sheet, picked.shims) if picked.shims else None,
         shells=tuple(shell_part(group) for group in picked.shells.groups),
-        order=order_part(ordered),
+        order=order_part(ordered, sheet.layout),
         departures=departures(job),
         struck=struck(job),
         notes=remarks(job),
         cautions=tuple(sheet.cautions),
         rules=_rules(found),
-        unusable=tuple(dict.fromkeys(str(fault) for fault in (*found.faults, *picked.faults))),
+        unusable=tuple(
+            dict.fromkeys(
+                spoken_in(str(fault), sheet.layout) for fault in (*found.faults, *picked.faults)
+            )
+        ),
     )
 
 

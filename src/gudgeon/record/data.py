@@ -47,7 +47,8 @@ class FindingRow:
         place, what: of what. value: with its unit's digits. u: expanded uncertainty.
         new, service: limits. page: where they come from. word: verdict word. chance: of conforming
         to the service limit, printed. strip: SVG of value and limits. unit: mm
-        or g. formula: how it came about. notes: anything odd.
+        or g. formula: how it came about. notes: anything odd. shared: what
+        holds for all places of this size.
     """
 
     place: str
@@ -63,16 +64,18 @@ class FindingRow:
     unit: str = "mm"
     formula: str = ""
     notes: tuple[str, ...] = ()
+    shared: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class ReadingTable:
-    """The readings of one feature as typed: a column for each spot, a row for each place."""
+    """Readings as typed: a column for each spot, a row for each place; weights: widths."""
 
     title: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, tuple[str, ...]], ...]
     note: str = ""
+    weights: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

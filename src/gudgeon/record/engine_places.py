@@ -17,7 +17,7 @@ from gudgeon.sheet.model import Sheet
 
 #: Widest pitch between cylinders [mm], so that a single does not fill the page.
 WIDEST_PITCH: Final = 46.0
-WIDEST_IN_BANKS: Final = 36.0
+WIDEST_IN_BANKS: Final = 32.0
 MARGIN: Final = 24.0
 _VIEWED = re.compile(r"\b(seen|look\w*|view\w*|facing|from the front)\b", re.IGNORECASE)
 _SIDES = ("left", "right")
@@ -120,7 +120,7 @@ def plan_layout(sheet: Sheet, width: float = 170.0) -> PlanLayout:
     longest = max((len(members) for members in banks.values()), default=1) or 1
     stagger = 0.0 if len(banks) < 2 else (0.25 if sheet.engine.layout.kind == "flat" else 0.12)
     if upright:
-        pitch = min(WIDEST_IN_BANKS + 4.0, (width - 52.0) / 2.5, 150.0 / (longest + stagger))
+        pitch = min(WIDEST_IN_BANKS + 6.0, (width - 52.0) / 2.5, 150.0 / (longest + stagger))
     else:
         widest = WIDEST_PITCH if len(banks) == 1 else WIDEST_IN_BANKS
         margin = MARGIN if longest < 5 else MARGIN * 0.75

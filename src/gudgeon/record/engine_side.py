@@ -77,14 +77,11 @@ def draw_side(
 
 def side_notes(sheet: Sheet) -> tuple[str, ...]:
     """What must be said under the side view."""
-    known = _angles(sheet) is not None
-    return (
-        ("Crank seen from the side, the first cylinder on its top centre.",)
-        if known
-        else (
-            "Crank seen from the side; throws drawn by turns, firing angles are not in the sheet.",
-        )
-    )
+    if _angles(sheet) is not None:
+        return ("Crank seen from the side, the first cylinder on its top centre.",)
+    if len(throws(sheet)) < 2:
+        return ("Crank seen from the side.",)
+    return ("Crank seen from the side; its throws are drawn by turns, not by the sheet.",)
 
 
 def _measures(sheet: Sheet, lobes: Sequence[tuple[str, ...]], width: float, axis: float) -> _Crank:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from gudgeon.record.marks import draw_mark
+from gudgeon.record.said import span
 from gudgeon.record.svg import CENTRE, PRINT, THIN, Board, Ink, fitting
 
 ROW: Final = 5.6
@@ -52,19 +53,14 @@ def percent(chance: float) -> str:
     """A chance in per cent, never rounded to a certainty it hasn't got.
 
     >>> percent(0.9996), percent(0.42), percent(0.0003), percent(1.0)
-    ('>99.9 %', '42 %', '<0.1 %', '100 %')
+    ('>99.9 %', '42 %', '<0.1 %', '>99.9 %')
     """
-    if chance >= 1.0:
-        return "100 %"
     if chance > 0.9995:
         return ">99.9 %"
-    if chance <= 0.0:
-        return "0 %"
     if chance < 0.0005:
         return "<0.1 %"
     decimals = 1 if chance > 0.99 or chance < 0.01 else 0
-    text = f"{100 * chance:.{decimals}f}"
-    return f"{'99.9' if text == '100.0' else text} %"
+    return f"{min(100 * chance, 99.9):.{decimals}f} %"
 
 
 def verdict_strip(
@@ -83,8 +79,7 @@ def verdict_strip(
     if value is None or not ends or not math.isfinite(value):
         return None
     board = Board(width, 4.0, ink)
-    spread = max(max(ends) - min(ends), 4 * expanded_u, abs(min(ends)) * 1e-6, 1e-4)
-    low, high = min(ends) - 0.35 * spread, max(ends) + 0.35 * spread
+    low, high = _strip_reach(value, expanded_u, ends)
     middle = 2.0
 
     def x(at: float) -> float:
@@ -117,6 +112,18 @@ def verdict_strip(
             closed=True,
         )
     return board.svg("value and uncertainty against the limits")
+
+
+def _strip_reach(value: float, expanded_u: float, ends: tuple[float, ...]) -> tuple[float, float]:
+    """The scale of a strip [mm]: its limits, and the value unless it lies far outside them."""
+    low, high = min(ends), max(ends)
+    far = max(high - low, 20.0 * expanded_u, min(abs(high), 0.05))
+    if low - far <= value < low:
+        low = value
+    elif high < value <= high + far:
+        high = value
+    spread = max(high - low, 4.0 * expanded_u, 1e-4)
+    return low - 0.3 * spread, high + 0.3 * spread
 
 
 def _wall(board: Board, x: float, middle: float, way: int) -> None:
@@ -296,10 +303,10 @@ def bore_profile(profile: Profile, ink: Ink = PRINT, width: float = 56.0) -> str
 
 
 def _limits(
-    board: Board, profile: Profile, middle: float, way: int, span: tuple[float, float], out: _Scale
+    board: Board, profile: Profile, middle: float, way: int, rows: tuple[float, float], out: _Scale
 ) -> None:
     """Limit lines along one wall: thin for the new range, thick and hatched for service."""
-    top, foot = span[0] - 3.0, span[1] + 3.0
+    top, foot = rows[0] - 3.0, rows[1] + 3.0
     for end in profile.new.ends:
         board.line(
             (middle + way * out(end), top), (middle + way * out(end), foot), 0.14, dash="1.2 0.6"
@@ -350,9 +357,9 @@ def _profile_foot(board: Board, profile: Profile, foot: float, scale: float) -> 
     y = foot + 7.4
     told = []
     if profile.new.ends:
-        told.append("new " + " to ".join(f"{end:.3f}" for end in profile.new.ends))
+        told.append(f"new {span(profile.new.low, profile.new.high)}")
     if profile.service.ends:
-        told.append("service " + " to ".join(f"{end:.3f}" for end in profile.service.ends))
+        told.append(f"service {span(profile.service.low, profile.service.high)}")
     for line in told:
         board.line(
             (1.0, y - 0.8),

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
+from gudgeon.log.job import Job
 from gudgeon.metrology.findings import WORDS, Finding, Findings
 from gudgeon.metrology.rules import WORDS as RULE_WORDS
 from gudgeon.metrology.rules import across
@@ -13,7 +15,7 @@ from gudgeon.record.data import Figure, FindingRow, PartSection, Slip
 from gudgeon.record.figures import Band, Profile, bore_profile, percent, verdict_strip
 from gudgeon.record.marks import NO_LIMIT, NOT_DECIDED, NOT_MEASURED
 from gudgeon.record.readings import reading_tables
-from gudgeon.record.said import EPOCHS, limits, listed, mm, spoken
+from gudgeon.record.said import EPOCHS, every, limits, listed, mm, spoken, spoken_in
 from gudgeon.sheet.base import Limits
 from gudgeon.sheet.features import Feature
 from gudgeon.sheet.model import Sheet
@@ -21,24 +23,46 @@ from gudgeon.sheet.model import Sheet
 _OTHER = "other"
 
 
-def part_sections(sheet: Sheet, found: Findings) -> tuple[PartSection, ...]:
+def part_sections(job: Job, found: Findings) -> tuple[PartSection, ...]:
     """The findings by part, in the order in which the sheet first names each part."""
+    sheet = job.sheet
     by_part: dict[str, list[Finding]] = {}
     for item in found.items:
         by_part.setdefault(item.size.part or _OTHER, []).append(item)
-    readings = reading_tables(sheet, found.table)
+    readings = reading_tables(sheet, found.table, {item.id: item for item in job.feelers})
     for part in readings:
         by_part.setdefault(part or _OTHER, [])
     return tuple(
         PartSection(
             name=part,
-            findings=tuple(_row(sheet, item, found) for item in items if item.word != NOT_MEASURED),
+            findings=_grouped(
+                [_row(sheet, item, found) for item in items if item.word != NOT_MEASURED]
+            ),
             readings=readings.get("" if part == _OTHER else part, ()),
             figures=tuple(_profiles(sheet, found, items)),
             not_measured=_not_measured(items),
         )
         for part, items in by_part.items()
     )
+
+
+def _grouped(rows: list[FindingRow]) -> tuple[FindingRow, ...]:
+    """Rows of one size and one set of limits together; what all of them note is said once."""
+    groups: dict[tuple[str, str, str, str], list[FindingRow]] = {}
+    for row in rows:
+        groups.setdefault((row.what, row.new, row.service, row.page), []).append(row)
+    told: list[FindingRow] = []
+    for group in groups.values():
+        shared = tuple(note for note in group[0].notes if all(note in row.notes for row in group))
+        if len(group) < 2:
+            shared = ()
+        told += [
+            replace(
+                row, notes=tuple(note for note in row.notes if note not in shared), shared=shared
+            )
+            for row in group
+        ]
+    return tuple(told)
 
 
 def where(size: Size) -> str:
@@ -55,9 +79,10 @@ def _row(sheet: Sheet, item: Finding, found: Findings) -> FindingRow:
     notes += [item.other] if item.other else []
     notes += item.notes
     if item.limits.elsewhere:
+        notes = [note for note in notes if not note.endswith(f"{item.limits.elsewhere} decides")]
         notes.append(f"whether it may go back is told by {item.limits.elsewhere}")
     return FindingRow(
-        place=where(size),
+        place=spoken(size.place),
         what=_what(sheet, size),
         value=_value_text(size),
         u=mm(expanded, _u_decimals(size)) if value is not None else "",
@@ -68,9 +93,18 @@ def _row(sheet: Sheet, item: Finding, found: Findings) -> FindingRow:
         word=item.word,
         chance=percent(item.probability) if item.probability is not None else "",
         strip=_strip(item, expanded),
-        formula="" if size.formula in ("read", "nothing read") else size.formula,
+        formula=_formula(size),
         notes=tuple(dict.fromkeys(note for note in notes if note)),
     )
+
+
+def _formula(size: Size) -> str:
+    """How a size came about, where its readings alone do not say so."""
+    if size.formula == "nothing read" or size.formula.endswith((" mm", " g")):
+        return ""
+    if size.formula.startswith("mean of ") and ";" in size.formula:
+        return f"mean of {size.formula.count(';') + 1} tries"
+    return "" if size.formula == "read" else size.formula
 
 
 def coverage(found: Findings) -> float:
@@ -90,12 +124,15 @@ def _u_decimals(size: Size) -> int:
 
 def _what(sheet: Sheet, size: Size) -> str:
     """A size in words: its name, and how it comes from which readings."""
-    if size.origin == "derive" and size.rule and size.planned > 1:
-        return f"{size.name}: {RULE_WORDS.get(size.rule, size.rule)}, of {size.feature}"
     if size.origin == "fit":
         fit = sheet.fits[size.name]
         return f"{size.name}: {fit.take} of {fit.hole} less {fit.less} of {fit.shaft}"
-    return size.name
+    if size.origin == "derive" and size.rule == "change":
+        return f"{size.name}: {RULE_WORDS['change']}, of {size.feature}"
+    name = size.name if size.epoch == "found" else f"{size.name}, {EPOCHS.get(size.epoch, '')}"
+    if size.origin == "derive" and size.rule and size.planned > 1:
+        return f"{name}: {RULE_WORDS.get(size.rule, size.rule)}, of {size.feature}"
+    return name
 
 
 def _band(given: Limits | None) -> Band:
@@ -209,13 +246,13 @@ def undecided(found: Findings) -> tuple[tuple[str, str], ...]:
     return tuple(told)
 
 
-def slips(found: Findings) -> tuple[Slip, ...]:
+def slips(sheet: Sheet, found: Findings) -> tuple[Slip, ...]:
     """The open questions, likeliest first."""
     return tuple(
         Slip(
             place=spoken(item.place),
             as_read=item.as_read_text,
-            question=item.question,
+            question=spoken_in(item.question, sheet.layout),
             corrected=item.corrected_text,
             chance=percent(item.posterior),
             entry=item.entry,
@@ -224,13 +261,13 @@ def slips(found: Findings) -> tuple[Slip, ...]:
     )
 
 
-def stale(found: Findings) -> tuple[str, ...]:
+def stale(sheet: Sheet, found: Findings) -> tuple[str, ...]:
     """What no longer holds, and why, places of one kind together."""
     together: dict[tuple[str, str, str], list[str]] = {}
     for (feature, place, epoch), why in found.table.stale.items():
         if found.table.at(feature, place, epoch):
-            together.setdefault((feature, epoch, why), []).append(spoken(place))
+            together.setdefault((feature, epoch, why), []).append(place)
     return tuple(
-        f"{feature}, {EPOCHS.get(epoch, epoch)}, at {listed(places)}: {why}."
+        f"{feature}, {EPOCHS.get(epoch, epoch)}, at {every(places, sheet.layout)}: {why}."
         for (feature, epoch, why), places in together.items()
     )

@@ -18,7 +18,7 @@ from gudgeon.log.entries import (
 )
 from gudgeon.log.job import Job
 from gudgeon.record.data import ReadingTable
-from gudgeon.record.said import EPOCHS, listed, spoken
+from gudgeon.record.said import EPOCHS, every, listed, spoken
 
 
 def departures(job: Job) -> tuple[tuple[str, str], ...]:
@@ -77,7 +77,7 @@ def remarks(job: Job) -> tuple[tuple[str, str], ...]:
         (note.at, spoken(note.place) if note.place else "engine", note.text) for note in job.notes
     ]
     for event in job.events:
-        places = listed(spoken(place) for place in event.places) or "engine"
+        places = every(event.places, job.sheet.layout) or "engine"
         amount = f" {event.typed} {event.unit or ''}".rstrip() if event.typed else ""
         told.append((event.at, places, f"{event.what}{amount}. {event.text}".strip()))
     return tuple((place, f"{at[:10]}  {words}") for at, place, words in sorted(told))

@@ -11,6 +11,7 @@ from gudgeon.fit.shims.advice import sum_text
 from gudgeon.fit.shims.choose import ShimPick
 from gudgeon.fit.shims.report import AsBuilt, ShimReport
 from gudgeon.order.lines import Order, OrderLine
+from gudgeon.order.needs import PICKED
 from gudgeon.record.data import (
     BuiltRow,
     Figure,
@@ -22,8 +23,9 @@ from gudgeon.record.data import (
     ShimRow,
 )
 from gudgeon.record.figures import Strip, chance_strips, percent
-from gudgeon.record.said import counted, listed, mm, money, page, span, spoken, with_u
+from gudgeon.record.said import counted, listed, mm, money, page, span, spoken, spoken_in, with_u
 from gudgeon.sheet.model import Sheet
+from gudgeon.sheet.places import Places
 
 _BASES = {
     "found": "",
@@ -260,7 +262,7 @@ def _shell_figure(told: GroupPicks) -> Figure | None:
     return Figure(chance_strips(strips, decimals=3), f"oil clearance at each place, {name}", _KEY)
 
 
-def order_part(order: Order) -> OrderPart:
+def order_part(order: Order, places: Places) -> OrderPart:
     """The order list."""
     also = [
         f"Worth having besides, not in the sum: {line.count} × {line.what} {line.size} for"
@@ -270,7 +272,7 @@ def order_part(order: Order) -> OrderPart:
     return OrderPart(
         rows=tuple(_order_row(line) for line in order.lines),
         total=money(order.total, order.currency),
-        notes=(*order.notes, *also),
+        notes=(*(spoken_in(note, places) for note in order.notes), *also),
     )
 
 
@@ -282,5 +284,5 @@ def _order_row(line: OrderLine) -> OrderRow:
         places=listed(spoken(place) for place in line.places),
         price="" if line.price is None else f"{line.price:.2f}",
         total="" if line.total is None else f"{line.total:.2f}",
-        why="; ".join(line.reasons),
+        why="; ".join(reason for reason in line.reasons if reason != PICKED),
     )

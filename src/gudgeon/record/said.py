@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 from gudgeon.sheet.base import Limits
+from gudgeon.sheet.places import Places
+
+_ADDRESS: Final = re.compile(r"\b[A-Za-z][A-Za-z-]*(?:/\w+)+")
 
 #: Epoch -> how it is said.
 EPOCHS: Final = {
@@ -23,6 +27,27 @@ def spoken(address: str) -> str:
     ('valve 3 in L', 'engine')
     """
     return address.replace("/", " ")
+
+
+def spoken_in(text: str, places: Places) -> str:
+    """A text with every address of this engine as it is said."""
+    return _ADDRESS.sub(lambda found: spoken(found[0]) if found[0] in places else found[0], text)
+
+
+def every(addresses: Sequence[str], places: Places) -> str:
+    """Places by name, or in a word where they are all of their kind.
+
+    >>> from gudgeon.sheet.places import Places
+    >>> engine = Places("1 = left", {"main": ("main/1", "main/2", "main/3")})
+    >>> every(["main/1", "main/2"], engine), every(["main/1", "main/2", "main/3"], engine)
+    ('main 1, main 2', 'every main')
+    """
+    kinds = {places.kind(address) for address in addresses}
+    if len(kinds) == 1 and len(addresses) > 2:
+        kind = kinds.pop()
+        if set(addresses) == set(places.of(kind)):
+            return f"every {kind}"
+    return listed(spoken(address) for address in addresses)
 
 
 def mm(value: float, decimals: int = 3) -> str:
