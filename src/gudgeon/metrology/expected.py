@@ -59,11 +59,10 @@ def like_these(values: Sequence[float], u: float, wear: float, spread: float = 0
         spread: spread to count on where these are too few to tell [mm].
     """
     centre = median(values)
-    scatter = max(robust_spread(values), spread, LEAST_SPREAD)
+    scatter = max(robust_spread(values), spread, LEAST_SPREAD) * (1.0 + 1.0 / len(values))
     narrow = math.hypot(u, scatter)
-    if len(values) < 3:
-        narrow *= 1.5
-    wide = max(3.0 * narrow, wear)
+    # Where sound parts lie further apart than wear could take them, the shoulder is no wider.
+    wide = max(2.5 * narrow if narrow < wear else 1.5 * narrow, wear)
 
     def density(x: float) -> float:
         return (1.0 - SHOULDER) * normal(x, centre, narrow) + SHOULDER * normal(x, centre, wide)

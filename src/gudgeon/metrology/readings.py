@@ -293,22 +293,15 @@ class _Reader:
         if feature.kind == "gap" and owned.kind.name == "feeler":
             return self._blades(entry, feature, owned, entry.typed, None, "drag")
         try:
-            number, unit, decimals = _typed(entry, feature, self.sheet.unit)
+            typed = _typed(entry, feature, self.sheet.unit)
         except NotANumber as problem:
             return self._fault(entry.id, problem.wrong, problem.right)
-        if feature.kind == "size" and number <= 0.0:
+        if feature.kind == "size" and typed.value <= 0.0:
             return self._fault(entry.id, f"{shown(entry.typed)} is no size", "type it again")
-        return [self._corrected(entry, feature, owned, number, unit, decimals)]
+        return [self._corrected(entry, feature, owned, typed)]
 
-    def _corrected(
-        self,
-        entry: Reading,
-        feature: Feature,
-        owned: Owned,
-        number: float,
-        unit: str,
-        decimals: int,
-    ) -> Taken:
+    def _corrected(self, entry: Reading, feature: Feature, owned: Owned, typed: _Typed) -> Taken:
+        number, decimals = typed.value, typed.decimals
         when = moment(entry.at)
         zero = owned.zero_at(when)
         figures = owned.figures(number)
@@ -356,7 +349,7 @@ class _Reader:
             entry.epoch,
             tuple(entry.spot[axis] for axis in feature.plan),
             entry.attempt,
-            f"{entry.typed} {unit}",
+            f"{typed.text} {typed.unit}",
             number,
             measured,
             None,
@@ -425,17 +418,26 @@ def _gap(entry: Reading | Feeler, found: Blades, owned: Owned, spot: Spot) -> Ta
     )
 
 
-def _typed(entry: Reading, feature: Feature, sheet_unit: str) -> tuple[float, str, int]:
-    """Number [mm or g], unit and the decimals of a millimetre (gram) that were typed."""
+class _Typed(NamedTuple):
+    """A number as typed: its value [mm or g], text and unit, and the decimals it stands for."""
+
+    value: float
+    text: str
+    unit: str
+    decimals: int
+
+
+def _typed(entry: Reading, feature: Feature, sheet_unit: str) -> _Typed:
     if feature.kind == "mass":
         number, own = split_unit(entry.typed)
         unit = own or entry.unit or "g"
         if unit not in MASS_UNITS:
             raise NotANumber(f"{shown(unit)} is not a unit of mass", "use g, kg or oz")
         value = float(read_decimal(number)) * MASS_UNITS[unit]
-        return value, unit, decimals_of(number, MASS_UNITS[unit])
+        return _Typed(value, number, unit, decimals_of(number, MASS_UNITS[unit]))
     length = read_length(entry.typed, entry.unit or sheet_unit)
-    return float(length), length.unit, decimals_of(length.typed, float(LENGTH_UNITS[length.unit]))
+    decimals = decimals_of(length.typed, float(LENGTH_UNITS[length.unit]))
+    return _Typed(float(length), length.typed, length.unit, decimals)
 
 
 def decimals_of(typed: str, factor: float) -> int:
