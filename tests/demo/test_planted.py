@@ -76,10 +76,8 @@ def test_the_engine_that_is_not_as_its_sheet_says_is_asked_about(shop: Path) -> 
 
 def test_the_mistyped_cell_is_found_and_the_right_sheet_is_clean() -> None:
     texts = sheet_texts()
-    for name, places in (("triple.yaml", set()), ("twin.yaml", set())):
-        assert {
-            f.where for f in check_sheet(load(texts[name], name)) if f.severity == "fault"
-        } == places
+    for name in ("triple.yaml", "twin.yaml"):
+        assert not list(check_sheet(load(texts[name], name)))
     faults = [
         f
         for f in check_sheet(load(texts["triple-faulty.yaml"], "triple-faulty.yaml"))

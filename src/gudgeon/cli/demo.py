@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
+import shutil
+import sys
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -42,12 +45,24 @@ def command(folder: str, no_serve: bool) -> None:
     show_picks(job, shared)
     record = write_record(job, shared, shop / "triple.pdf")
     click.echo(f"\nThe record of this engine: {record.resolve()}")
+    called = shlex.quote(_called())
     click.echo(
         "Look further, for example:\n"
-        f"  gudgeon findings twin --shop '{folder}'\n"
-        f"  gudgeon sheet check '{shop / 'sheets' / 'triple-faulty.yaml'}'\n"
-        f"  gudgeon order triple --shop '{folder}'"
+        f"  {called} findings twin --shop {shlex.quote(folder)}\n"
+        f"  {called} sheet check {shlex.quote(str(shop / 'sheets' / 'triple-faulty.yaml'))}\n"
+        f"  {called} order triple --shop {shlex.quote(folder)}"
     )
+
+
+def _called() -> str:
+    """The command as this person can type it: by its name where that is found, else by its path."""
+    if shutil.which("gudgeon"):
+        return "gudgeon"
+    program = Path(sys.argv[0]).resolve()
+    try:
+        return str(program.relative_to(Path.cwd()))
+    except ValueError:
+        return str(program)
 
 
 def lay_out(shop: Path) -> None:

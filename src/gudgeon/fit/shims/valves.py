@@ -88,7 +88,10 @@ class Valve:
 
     @property
     def room(self) -> Measured:
-        """The thickness [mm] that would leave no clearance at all."""
+        """The thickness [mm] that would leave no clearance at all.
+
+        Raises ValueError where the valve still needs something.
+        """
         if self.read is None or self.shim is None:
             raise ValueError(f"{self.place}: {self.needs}")
         return self.shim.thickness - self.rise + self.read * self.ratio
