@@ -366,3 +366,8 @@ def test_every_pair_of_kinds_of_scheme_agrees_on_the_worked_example() -> None:
     forms = [dict(cells_of(sheet.select.shells["main"]).grades) for sheet in sheets]
     for one, two in itertools.pairwise(forms):
         assert one == two
+
+
+def test_a_clearance_is_read_as_a_gap() -> None:
+    text = VALVES.replace(", kind: gap", "") + "    window: [0.10, 0.16]"
+    assert "'gap' holds the valve clearance, but is read as a size" in words(text, "shim-window")

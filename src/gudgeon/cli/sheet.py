@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import click
 
 from gudgeon.cli.common import json_option, read_text, say_json
 from gudgeon.faults import Fault, Unusable
+
+if TYPE_CHECKING:
+    from gudgeon.sheet.starters import Choice
 
 #: Largest sheet that is read [bytes], as the reader itself bounds it.
 _LARGEST: Final = 1024 * 1024
@@ -37,6 +40,9 @@ def command() -> None:
 )
 @click.option("--unit", type=click.Choice(("mm", "in")), default="mm", show_default=True)
 @click.option("--shims-only", is_flag=True, help="Only what is needed to choose valve shims.")
+@click.option("--in", "inlet", nargs=2, metavar="LEAST MOST", help="Inlet clearance window.")
+@click.option("--ex", "exhaust", nargs=2, metavar="LEAST MOST", help="Exhaust clearance window.")
+@click.option("--series", nargs=3, metavar="FROM TO STEP", help="Shims that can be bought.")
 @click.option("-o", "--out", type=click.Path(), help="File to write; default: the screen.")
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
 def new(
@@ -48,6 +54,9 @@ def new(
     cooling: str,
     unit: str,
     shims_only: bool,
+    inlet: tuple[str, str] | None,
+    exhaust: tuple[str, str] | None,
+    series: tuple[str, str, str] | None,
     out: str | None,
     force: bool,
 ) -> None:
@@ -59,7 +68,9 @@ def new(
             Fault("--layout", f"there is no layout '{layout[:20]}'", ", ".join(starters.LAYOUTS))
         )
     choice = starters.Choice(layout, valves, gear, big_ends, bores, cooling, unit)
+    choice = _with_figures(choice, inlet, exhaust, series)
     text = starters.shims_only(choice) if shims_only else starters.starter(choice)
+    _prove(text, out or "the new sheet")
     if out is None:
         click.echo(text, nl=False)
         return
@@ -71,6 +82,52 @@ def new(
             Fault(out, "this file is there already", "choose another name, or add --force")
         ) from None
     click.echo(f"{out}: written; fill it in from the manual, then: gudgeon sheet check {out}")
+
+
+def _with_figures(
+    choice: Choice,
+    inlet: tuple[str, str] | None,
+    exhaust: tuple[str, str] | None,
+    series: tuple[str, str, str] | None,
+) -> Choice:
+    """The choice with the figures that were given on the command line."""
+    unit = choice.unit
+    if inlet:
+        low, high = (_typed("--in", text, unit) for text in inlet)
+        choice = choice._replace(inlet=(low, high))
+    if exhaust:
+        low, high = (_typed("--ex", text, unit) for text in exhaust)
+        choice = choice._replace(exhaust=(low, high))
+    if series:
+        thin, thick, step = (_typed("--series", text, unit) for text in series)
+        choice = choice._replace(series=(thin, thick, step))
+    return choice
+
+
+def _typed(option: str, text: str, unit: str) -> str:
+    """A length of an option, as it may stand in a sheet.
+
+    Raises:
+        Unusable: it is no length.
+    """
+    from gudgeon.numbers import NotANumber, read_length
+
+    try:
+        read_length(text, unit)
+    except NotANumber as problem:
+        raise problem.at(option) from None
+    return text.strip().replace(",", ".")
+
+
+def _prove(text: str, file: str) -> None:
+    """A sheet that the figures given would make unusable is not written.
+
+    Raises:
+        Unusable: such as a window whose ends are exchanged.
+    """
+    from gudgeon.sheet.load import load
+
+    load(text, file)
 
 
 @command.command()

@@ -31,6 +31,7 @@ def _text(value: Any) -> str:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         what = "a list" if isinstance(value, list) else shown(value)
         what = "a group of keys" if isinstance(value, dict) else what
+        what = "nothing" if value is None else what
         raise PydanticCustomError(
             "number",
             "{wrong}|{right}",

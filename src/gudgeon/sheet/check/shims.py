@@ -130,6 +130,14 @@ def check_shim_window(loaded: Loaded) -> Remarks:
                 f"the {side} aim {aim} is outside the window {limits_text(window)}",
                 "aim inside it",
             )
+    gap = loaded.sheet.features[shims.gap]
+    if gap.kind != "gap":
+        yield Remark(
+            ("features", shims.gap),
+            f"'{shims.gap}' holds the valve clearance, but is read as a {gap.kind}",
+            "add kind: gap, or it is corrected for temperature like a part",
+            at_key=True,
+        )
     sides = {side: window for side, window, _ in _sides(shims)}
     inlet, exhaust = (sides[key].max if key in sides else None for key in ("in", "ex"))
     if inlet is not None and exhaust is not None and exhaust < inlet - SAME:

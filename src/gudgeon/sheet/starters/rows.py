@@ -15,6 +15,8 @@ class Choice(NamedTuple):
         layout: inline1 to inline6, v2 or flat2. valves: per cylinder, 2 to 5.
         gear: what stands between cam and valve. big_ends: plain or roller.
         bores: iron or plated. cooling: liquid or air. unit: mm or in.
+        inlet, exhaust: clearance window, least and most, as typed; blank where not known.
+        series: thinnest and thickest shim and the step, as typed; blank where not known.
     """
 
     layout: str = "inline4"
@@ -24,6 +26,9 @@ class Choice(NamedTuple):
     bores: str = "iron"
     cooling: str = "liquid"
     unit: str = "mm"
+    inlet: tuple[str, str] = ("", "")
+    exhaust: tuple[str, str] = ("", "")
+    series: tuple[str, str, str] = ("", "", "")
 
     @property
     def cylinders(self) -> int:

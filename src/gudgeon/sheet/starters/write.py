@@ -238,11 +238,12 @@ def _shims(choice: Choice, tip: str) -> Lines:
     if choice.gear == "rocker-screw":
         yield "    screw-pitch: # pitch of the adjusting screw"
     yield "    window: # clearance allowed, cold"
-    yield "      in: {min: , max: }"
-    yield "      ex: {min: , max: }"
+    yield f"      in: {{min: {choice.inlet[0]}, max: {choice.inlet[1]}}}"
+    yield f"      ex: {{min: {choice.exhaust[0]}, max: {choice.exhaust[1]}}}"
     if choice.gear != "rocker-screw":
         yield "    series: # sizes that can be bought; add a line for each family"
-        yield "      - {from: , to: , step: , tolerance: , price: }"
+        thin, thick, step = choice.series
+        yield f"      - {{from: {thin}, to: {thick}, step: {step}, tolerance: , price: }}"
         yield "    diameter: # so that only the right family is used"
         yield "    marking: # quarters (178 is 1.775), hundredths (175), thousandths (1775)"
     yield "    aim: {in: , ex: } # clearance to aim at; blank is the middle of the window"
