@@ -17,8 +17,9 @@ from gudgeon.metrology.student import normal_cdf
 
 #: Density of a part that really is odd [per mm]: anywhere within some millimetres.
 ODD_DENSITY: Final = 0.25
-#: Share of a reference that lies in its wide shoulder.
+#: Share of a reference that lies in its wide shoulder, of parts that wear and of heights.
 SHOULDER: Final = 0.15
+HEIGHT_SHOULDER: Final = 0.03
 #: Least spread between sound readings of one part beside the instrument's own [mm].
 LEAST_SPREAD: Final = 0.004
 _ROOT_2PI: Final = math.sqrt(2.0 * math.pi)
@@ -50,13 +51,20 @@ def robust_spread(values: Sequence[float]) -> float:
     return 1.4826 * median(abs(value - centre) for value in values)
 
 
-def like_these(values: Sequence[float], u: float, wear: float, spread: float = 0.0) -> Reference:
+def like_these(
+    values: Sequence[float],
+    u: float,
+    wear: float,
+    spread: float = 0.0,
+    shoulder: float = SHOULDER,
+) -> Reference:
     """Like other readings: about their median, as wide as they scatter, with a wear shoulder.
 
     Args:
         values: the other readings [mm]. u: standard uncertainty of one [mm].
         wear: what wear may plausibly do between them [mm].
         spread: spread to count on where these are too few to tell [mm].
+        shoulder: share that lies in the shoulder.
     """
     centre = median(values)
     scatter = max(robust_spread(values), spread, LEAST_SPREAD) * (1.0 + 1.0 / len(values))
@@ -65,9 +73,20 @@ def like_these(values: Sequence[float], u: float, wear: float, spread: float = 0
     wide = max(2.5 * narrow if narrow < wear else 1.5 * narrow, wear)
 
     def density(x: float) -> float:
-        return (1.0 - SHOULDER) * normal(x, centre, narrow) + SHOULDER * normal(x, centre, wide)
+        near, far = normal(x, centre, narrow), normal(x, centre, wide)
+        return (1.0 - shoulder) * near + shoulder * far
 
     return Reference(density, narrow)
+
+
+def at_another_epoch(value: float, spread: float) -> Reference:
+    """Like the same place at another epoch [mm]: a valve sinks, a seat is cut, within `spread`."""
+
+    def density(x: float) -> float:
+        near, far = normal(x, value, spread), normal(x, value, 2.0 * spread)
+        return (1.0 - HEIGHT_SHOULDER) * near + HEIGHT_SHOULDER * far
+
+    return Reference(density, spread)
 
 
 def of_a_new_part(
