@@ -101,7 +101,7 @@ def test_a_job_has_what_its_log_says() -> None:
         ("note", {"place": "rod/1"}, "there is no place 'rod/1' on this engine"),
         ("strike", {}, "there is no entry 'nothing' to strike out"),
         ("depart", {}, "neither path nor oversize, or both"),
-        ("depart", {"path": "derive.siez", "value": "1"}, "derive.siez: the sheet has no 'siez'"),
+        ("depart", {"path": "derive.siez", "value": "1"}, "'derive.siez': the sheet has no 'siez'"),
         ("depart", {"oversize": "third"}, "the sheet has no oversize 'third'"),
         ("depart", {"oversize": "first"}, "the oversize 'first' comes without its step"),
         (

@@ -154,12 +154,15 @@ def tips(bodies: Iterable[str]) -> frozenset[str]:
 
 
 def last_of(bodies: Iterable[str], device: str) -> str | None:
-    """Hash of the entry a device wrote last in a log: what its next entry names as `prev`."""
+    """Hash of the entry a device wrote last in a log: what its next entry names as `prev`.
+
+    An end of a chain goes before an entry that stands alone, such as one written by hand.
+    """
     own = {entry_hash(body): json.loads(body) for body in bodies if f'"{device}"' in body}
     own = {key: entry for key, entry in own.items() if entry["device"] == device}
     named = {entry.get("prev") for entry in own.values()}
     ends = [key for key in own if key not in named]
-    return max(ends, key=lambda key: order_of(own[key]), default=None)
+    return max(ends, key=lambda key: ("prev" in own[key], *order_of(own[key])), default=None)
 
 
 def check_chain(bodies: Iterable[str]) -> tuple[Fault, ...]:

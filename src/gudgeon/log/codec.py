@@ -124,9 +124,11 @@ _NAME: Final = "begin with a letter or digit, then up to 39 letters, digits and 
 def _in_words(error: Any) -> Problem:
     """One error of the validator in words."""
     loc = [str(part) for part in error["loc"]][1:]
-    field = loc[0] if loc else "kind"
-    value = shown(error["input"])
     kind = error["type"]
+    field = loc[0] if loc else "kind"
+    if kind == "extra_forbidden":  # a key of somebody's own, which may be anything
+        field = shown(field)
+    value = shown(error["input"])
     context = error.get("ctx", {})
     if kind in ("sheet", "number"):
         return Problem(field, str(context["wrong"]), str(context["right"]))

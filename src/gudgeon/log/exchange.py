@@ -84,10 +84,15 @@ def import_log(text: str, file: str, of: str = "job") -> Imported:
         if len(reader.faults) >= MOST_FAULTS:
             break
     else:
-        reader.faults += _missing(header, reader.bodies, reader.lines, file)
+        reader.finish(header)
     if reader.faults:
         raise Unusable(reader.faults)
-    return Imported(header.get("job"), tuple(reader.bodies), reader.lines, reader.sealed)
+    bodies = {key: body for _, key, body in reversed(reader.rows)}
+    lines_of = {key: number for number, key, _ in reversed(reader.rows)}
+    in_turn = sorted(bodies, key=lines_of.__getitem__)
+    return Imported(
+        header.get("job"), tuple(bodies[key] for key in in_turn), lines_of, reader.sealed
+    )
 
 
 class _Reader:
@@ -97,8 +102,7 @@ class _Reader:
         self.file = file
         self.of = of
         self.sealed = sealed
-        self.bodies: list[str] = []
-        self.lines: dict[str, int] = {}
+        self.rows: list[tuple[int, str, str]] = []  # line, id, body
         self.faults: list[Fault] = []
 
     def line(self, number: int, line: str) -> None:
@@ -118,18 +122,26 @@ class _Reader:
         if entry is None:
             self.faults += [Fault(where, item.wrong, item.right) for item in problems]
             return
-        body = line if self.sealed else body_of(entry)
-        first = self.lines.setdefault(entry.id, number)
-        if first == number:
-            self.bodies.append(body)
-        elif body not in self.bodies:
-            self.faults.append(
-                Fault(
-                    where,
-                    f"the id {shown(entry.id)} is on line {first} already, for something else",
+        self.rows.append((number, entry.id, line if self.sealed else body_of(entry)))
+
+    def finish(self, header: Mapping[str, Any]) -> None:
+        """What can only be judged when all lines are read."""
+        if not self.faults:
+            self.faults += _missing(header, self.rows, self.file)
+        if not self.faults:
+            self.faults += self.clashes()
+
+    def clashes(self) -> Iterator[Fault]:
+        """Ids that stand for two things; the same line twice is one."""
+        first: dict[str, tuple[int, str]] = {}
+        for number, key, body in self.rows:
+            before, text = first.setdefault(key, (number, body))
+            if text != body:
+                yield Fault(
+                    f"{self.file}:{number}",
+                    f"the id {shown(key)} is on line {before} already, for something else",
                     "give each entry an id of its own",
                 )
-            )
 
 
 def _altered(where: str) -> Fault:
@@ -181,29 +193,30 @@ def _sound(header: Mapping[str, Any]) -> bool:
 
 
 def _missing(
-    header: Mapping[str, Any], bodies: Sequence[str], lines: Mapping[str, int], file: str
+    header: Mapping[str, Any], rows: Sequence[tuple[int, str, str]], file: str
 ) -> Iterator[Fault]:
     """Lines that are not as the header and the chains say: altered, or not there."""
-    promised = header.get("entries", len(bodies))
-    if promised != len(bodies):
+    promised = header.get("entries", len(rows))
+    if promised != len(rows):
         yield Fault(
-            f"{file}:{max(lines.values(), default=1)}",
-            f"the header promises {promised} entries, and there {_are(len(bodies))}",
+            f"{file}:{rows[-1][0] if rows else 1}",
+            f"the header promises {promised} entries, and there {_are(len(rows))}",
             "lines are missing: copy or export the file again"
-            if promised > len(bodies)
+            if promised > len(rows)
             else "take out the lines that were added",
         )
-        for fault in check_chain(bodies):
+        lines = {key: number for number, key, _ in rows}
+        for fault in check_chain(body for _, _, body in rows):
             yield Fault(f"{file}:{lines[fault.where]}", fault.wrong, fault.right)
         return
     if "tips" not in header:
         return
-    entries = {entry_hash(body): parse(body, file) for body in bodies}
-    vouched = {*header["tips"], *(entry.get("prev") for entry in entries.values())}
-    strange = [key for key in entries if key not in vouched]
-    for key in strange:
-        yield _altered(f"{file}:{lines[entries[key]['id']]}")
-    if not strange and not set(header["tips"]) <= set(entries):
+    hashes = {number: entry_hash(body) for number, _, body in rows}
+    vouched = {*header["tips"], *(parse(body, file).get("prev") for _, _, body in rows)}
+    strange = [number for number, digest in hashes.items() if digest not in vouched]
+    for number in strange:
+        yield _altered(f"{file}:{number}")
+    if not strange and not set(header["tips"]) <= set(hashes.values()):
         yield Fault(f"{file}:1", "the header was altered after the export", "export the log again")
 
 

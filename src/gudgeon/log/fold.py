@@ -31,6 +31,7 @@ from gudgeon.log.foldshop import fold_shop, reservation_faults
 from gudgeon.log.job import Job
 from gudgeon.log.ordering import counting, in_order
 from gudgeon.log.oversize import oversize_step, with_oversize
+from gudgeon.numbers import shown
 from gudgeon.sheet.depart import apply_departures
 from gudgeon.sheet.load import Loaded, load, load_raw
 from gudgeon.sheet.model import Sheet
@@ -101,7 +102,7 @@ def _sheet_in_force(pinned: Sequence[SheetPinned]) -> tuple[Loaded | None, list[
     faults: list[Fault] = []
     for entry in reversed(pinned):
         try:
-            loaded = _loaded(entry.text, entry.file)
+            loaded = _loaded(entry.text, shown(entry.file, 200)[1:-1])
         except Unusable as refused:
             faults += refused.faults
             continue
@@ -142,7 +143,7 @@ def _departed(
                 kept.append(entry)
                 stated.add(path)
             else:
-                faults.append(Fault(entry.id, f"{path}: {fault.wrong}", fault.right))
+                faults.append(Fault(entry.id, f"{shown(path)}: {fault.wrong}", fault.right))
         sheet = load_raw(raw, loaded.file, loaded.sha256).sheet
     for name, entry in steps.items():
         try:

@@ -28,13 +28,14 @@ from gudgeon.log.spots import spot_words
 
 
 def in_words(entry: Entry) -> str:
-    """What an entry says.
+    """What an entry says, in one line with nothing that moves a cursor.
 
     >>> in_words(Reading(id="r", at="2026-03-01T14:05:00Z", place="cylinder/1", feature="bore",
     ...     spot={"height": "top", "axis": "pin"}, typed="58.013", instrument="mic-a"))
     'cylinder/1 bore top pin 58.013, with mic-a'
     """
-    return _WORDS[type(entry)](entry)
+    said = " ".join(_WORDS[type(entry)](entry).split())
+    return "".join(character if character.isprintable() else "?" for character in said)
 
 
 def _number(typed: str | None, unit: str | None) -> str:

@@ -57,7 +57,18 @@ def restore(backup: Path, folder: Path) -> SqliteStore:
         raise Unusable(
             Fault(str(folder), "the folder is not empty", "restore into a new or empty folder")
         )
+    made = not folder.exists()
     folder.mkdir(parents=True, exist_ok=True)
+    try:
+        _restore(backup, folder)
+    except Unusable:
+        if made:
+            folder.rmdir()
+        raise
+    return SqliteStore(folder)
+
+
+def _restore(backup: Path, folder: Path) -> None:
     with whole(folder / FILE) as part:
         copy_file(backup, part)
         try:
@@ -67,4 +78,3 @@ def restore(backup: Path, folder: Path) -> SqliteStore:
         if faults:
             raise Unusable(Fault(str(backup), f.wrong, "name another backup") for f in faults)
     sync(folder)
-    return SqliteStore(folder)
