@@ -21,6 +21,12 @@ HIDDEN: Final = "1.6 0.8"
 #: Mean width of a letter as a share of its size, by face: B612's digits are 0.65 wide.
 LETTER_WIDTH: Final = 0.66
 
+#: Holds the letters that the two faces of a drawing lack.
+SPARE_FACE: Final = "DejaVu Sans Mono"
+#: Letters beyond Latin-1 that each face has of its own.
+FIGURE_SIGNS: Final = frozenset("–—‘’“”„•…‰€−≤≥≈≠√∞←↑→↓")
+LETTERING_SIGNS: Final = frozenset("–—‘’“”−")
+
 Anchor = Literal["start", "middle", "end"]
 Shade = Literal["line", "reading", "faint", "paper", "none"]
 Face = Literal["lettering", "figures"]
@@ -41,8 +47,8 @@ class Ink:
     reading: str = "#174a8c"
     faint: str = "#858b93"
     paper: str = "#ffffff"
-    lettering: str = "Routed Gothic, DejaVu Sans Mono"
-    figures: str = "B612, DejaVu Sans Mono"
+    lettering: str = "Routed Gothic"
+    figures: str = "B612"
 
     def shade(self, name: Shade) -> str:
         """The colour of a shade."""
@@ -58,6 +64,8 @@ class Ink:
 PRINT: Final = Ink()
 #: For a page that follows light and dark: colours come from the page's own style.
 SCREEN: Final = Ink(
+    lettering="Routed Gothic, sans-serif",
+    figures="B612, sans-serif",
     line="currentColor",
     reading="var(--reading, currentColor)",
     faint="var(--faint, currentColor)",
@@ -170,7 +178,11 @@ class Board:
         turn: float = 0.0,
     ) -> None:
         """Lettering: `at` is the foot of the letters; turn in degrees, clockwise."""
+        shown = figure_text(text)
+        signs = FIGURE_SIGNS if face == "figures" else LETTERING_SIGNS
         family = self.ink.lettering if face == "lettering" else self.ink.figures
+        if any(letter > "\u00ff" and letter not in signs for letter in shown):
+            family = SPARE_FACE  # one face a text: renderers differ in how they mix two
         attributes = (
             f'class="{face} {shade}" x="{number(at[0])}" y="{number(at[1])}"'
             f' font-family={quoteattr(family)} font-size="{number(size)}"'
@@ -182,7 +194,7 @@ class Board:
                 else ""
             )
         )
-        self.add("text", attributes, escape(figure_text(text)))
+        self.add("text", attributes, escape(shown))
 
     def centre_cross(self, centre: Point, reach: float) -> None:
         """Centre lines through a circle, reaching past it."""
