@@ -11,7 +11,8 @@ from tests.metrology.engine import feeler, job, reading, shop
 
 from gudgeon.faults import Fault
 from gudgeon.metrology.blades import Blades, blades
-from gudgeon.metrology.instruments import KINDS, Owned
+from gudgeon.metrology.instruments import Owned
+from gudgeon.metrology.kinds import KINDS
 from gudgeon.metrology.readings import read_all
 
 SET = Owned("feeler", KINDS["feeler"])

@@ -233,3 +233,49 @@ def test_a_derived_size_takes_the_new_range_of_its_feature_and_its_own_goes_befo
     assert kept.new == sheet.features["stem"].new
     own = limits_of(sheet, size(58.0, 0.001))
     assert own.new == sheet.derive["bore-size"].new
+
+
+Number = st.one_of(
+    st.sampled_from(["0", "0.000", "-1", "1e6", "1e-9", "nan", "58,01", "5.8.1", "", "9" * 29]),
+    st.decimals(min_value=-5, max_value=200, places=3).map(str),
+)
+
+
+@st.composite
+def anything(draw: st.DrawFn) -> list[Any]:
+    """Entries as a tired or hostile hand may make them, at places the engine has."""
+    made: list[Any] = []
+    for number in range(draw(st.integers(0, 12))):
+        feature = draw(st.sampled_from(list(job().sheet.features)))
+        place = draw(st.sampled_from(job().sheet.layout.of(job().sheet.features[feature].at)))
+        more: dict[str, Any] = {
+            "id": f"e{number}",
+            "attempt": draw(st.integers(1, 3)),
+            "unit": draw(st.sampled_from([None, "mm", "in", "g", "kg", "ell"])),
+            "instrument": draw(st.sampled_from([None, "feeler", "scales", "bore-gauge", "x"])),
+            "part_temp": draw(st.one_of(st.none(), Number.filter(bool))),
+        }
+        if feature == "gap":
+            goes, wont = (draw(st.one_of(st.none(), Number.filter(bool))) for _ in "ab")
+            made.append(feeler(place, goes, wont, **more))
+            continue
+        spot = draw(st.sampled_from(list(spots(feature))))
+        typed = draw(Number.filter(bool))
+        made.append(reading(feature, place, typed, spot=spot, **more))
+    if draw(st.booleans()):
+        made.append(event(draw(st.sampled_from(["rebore", "seat-recut", "new-part", "nonsense"]))))
+    return made
+
+
+@given(anything())
+def test_nothing_in_a_log_makes_the_findings_fail(entries: list[Any]) -> None:
+    result = findings(job(*entries), shop())
+    for fault in result.faults:
+        assert fault.where
+        assert fault.wrong
+        assert fault.right
+    for item in result.items:
+        assert item.word in WORDS
+        assert item.probability is None or 0.0 <= item.probability <= 1.0
+    for slip in result.slips:
+        assert 0.5 <= slip.posterior <= 1.0

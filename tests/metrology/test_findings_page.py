@@ -11,7 +11,7 @@ import pytest
 
 from gudgeon.cli.findings_words import MARKS
 from gudgeon.metrology.findings import WORDS
-from gudgeon.metrology.instruments import KINDS, Kind
+from gudgeon.metrology.kinds import KINDS, Kind
 from gudgeon.metrology.priors import PRIORS
 from gudgeon.metrology.rules import WORDS as RULES
 from gudgeon.metrology.settings import SETTINGS

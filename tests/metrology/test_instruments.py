@@ -7,15 +7,8 @@ import math
 import pytest
 from tests.metrology.engine import check, instrument, job, reading, shop
 
-from gudgeon.metrology.instruments import (
-    ALSO,
-    KINDS,
-    LARGEST_ZERO,
-    cabinet,
-    kind_named,
-    moment,
-    usual_kind,
-)
+from gudgeon.metrology.instruments import LARGEST_ZERO, cabinet, moment
+from gudgeon.metrology.kinds import ALSO, KINDS, kind_named, usual_kind
 from gudgeon.metrology.readings import read_all
 
 #: Half-width U that holds 95 % [mm] at a size, by kind: common practice, no source.
@@ -105,3 +98,9 @@ def test_what_is_not_in_the_list_is_told() -> None:
     assert "micrometer-0.01" in unknown.faults[0].right
     bad = cabinet({}, [check("micrometer-0.01", "25,0,0", "25.001")])
     assert "more than one decimal mark" in bad.faults[0].wrong
+
+
+def test_an_uncertainty_below_nothing_is_told_and_the_usual_one_stands() -> None:
+    owned = cabinet({"m": instrument("m", "micrometer", u_read="-0.002")}, [])
+    assert owned.owned["m"].reading is None
+    assert "below nothing" in owned.faults[0].wrong

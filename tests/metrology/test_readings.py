@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.metrology.engine import LATER, event, instrument, job, reading, shop
 
-from gudgeon.metrology.readings import decimals_of, read_all
+from gudgeon.metrology.readings import read_all
+from gudgeon.metrology.taken import decimals_of
 
 TOP = {"height": "top", "axis": "thrust"}
 

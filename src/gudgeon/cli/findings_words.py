@@ -9,7 +9,8 @@ from gudgeon.log.job import Job
 from gudgeon.metrology.conformity import Rule
 from gudgeon.metrology.findings import WORDS, Finding, Findings, Word
 from gudgeon.metrology.limits import told
-from gudgeon.metrology.readings import Table, Taken
+from gudgeon.metrology.readings import Table
+from gudgeon.metrology.taken import Taken
 
 #: A mark beside each word, so that the eye finds it without colour.
 MARKS: dict[Word, str] = {

@@ -57,7 +57,7 @@ def blades(
 
     "0.13 goes, 0.15 will not" is 0.14 ± 0.01, not 0.13:
 
-    >>> from gudgeon.metrology.instruments import KINDS
+    >>> from gudgeon.metrology.kinds import KINDS
     >>> found = blades("0.13", "0.15", None, "mm", Owned("feeler", KINDS["feeler"]), "e1")
     >>> round(found.value.value, 3), round(found.value.u, 4)
     (0.14, 0.0083)

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Final, NamedTuple
 
 from gudgeon.metrology.priors import chance
-from gudgeon.metrology.readings import Taken
+from gudgeon.metrology.taken import Taken
 
 _INCH: Final = 25.4
 _TURN_MM: Final = 0.5

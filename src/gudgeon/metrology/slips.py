@@ -28,7 +28,8 @@ from gudgeon.metrology.expected import (
 from gudgeon.metrology.hypotheses import Hypothesis, hypotheses_of
 from gudgeon.metrology.priors import SHOWN_FROM, chance
 from gudgeon.metrology.ranges import Expected, expected_range, usual_wear
-from gudgeon.metrology.readings import Table, Taken, own_source
+from gudgeon.metrology.readings import Table
+from gudgeon.metrology.taken import Taken, own_source
 
 if TYPE_CHECKING:
     from gudgeon.sheet.features import Feature
