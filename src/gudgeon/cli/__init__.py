@@ -15,6 +15,7 @@ from gudgeon.faults import Unusable
 #: Command -> what it does, in the order of the job. Each lives in a module of its name.
 COMMANDS: Final[dict[str, str]] = {
     "demo": "Lay out a demo shop and run the main job on it.",
+    "serve": "Open the bench in a browser, here or on the shop's network.",
     "sheet": "Start, check and show engine sheets.",
     "job": "Open jobs, add readings, export and import.",
     "findings": "Sizes, verdicts and slips of a job.",

@@ -44,8 +44,11 @@ class Store(Protocol):
         """
         ...
 
-    def read(self, log: str, kinds: Collection[str] = ()) -> tuple[str, ...]:
+    def read(self, log: str, kinds: Collection[str] = (), after: int = 0) -> tuple[str, ...]:
         """The entries of a log in the order they were stored, of some kinds or of all.
+
+        Args:
+            log: name of the log. kinds: only these. after: leave out so many, the oldest ones.
 
         Raises:
             Unusable: the store can't be read.

@@ -96,19 +96,22 @@ class SqliteStore:
             base.execute("COMMIT")
         return Appended(stored, len(rows) - stored)
 
-    def read(self, log: str, kinds: Collection[str] = ()) -> tuple[str, ...]:
+    def read(self, log: str, kinds: Collection[str] = (), after: int = 0) -> tuple[str, ...]:
         """The entries of a log in the order they were stored, of some kinds or of all.
+
+        Args:
+            log: name of the log. kinds: only these. after: leave out so many, the oldest ones.
 
         Raises:
             Unusable: the store can't be read.
         """
         if not self.file.exists():
             return ()
-        query = "SELECT body FROM entry WHERE log = ?"
+        query = "SELECT body FROM entry WHERE log = ? AND seq > ?"
         if kinds:
             query += f" AND json_extract(body, '$.kind') IN ({', '.join('?' * len(kinds))})"
         with self._open() as base:
-            rows = base.execute(f"{query} ORDER BY seq", (log, *kinds))
+            rows = base.execute(f"{query} ORDER BY seq", (log, after, *kinds))
             return tuple(row[0] for row in rows)
 
     def logs(self) -> tuple[str, ...]:

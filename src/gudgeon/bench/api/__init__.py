@@ -1,0 +1,1 @@
+"""What scripts call: entries of the log, news of a job, pairing."""

@@ -1,0 +1,252 @@
+"""What a person who comes back to a job must know: last done, next, open, stale, to be warned of.
+
+All of it is worked out from the job, its findings and its picks; nothing is read or kept here.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final, Literal
+
+from gudgeon.log.entries import Entry, SheetPinned
+from gudgeon.log.words import in_words
+
+if TYPE_CHECKING:
+    from gudgeon.fit.picks import Picks
+    from gudgeon.log.job import Job
+    from gudgeon.metrology.findings import Finding, Findings
+
+#: How many of the latest entries are shown.
+LATEST: Final = 6
+
+WaitsFor = Literal["sheet", "answers", "readings", "decisions", "parts", "nothing"]
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """An entry that was made, in words. at: ISO 8601. struck: it does not count."""
+
+    id: str
+    at: str
+    device: str
+    text: str
+    struck: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ToRead:
+    """Readings that are still to be taken of one feature.
+
+    Attributes:
+        feature: which. epoch: when. readings: how many. places: where.
+    """
+
+    feature: str
+    epoch: str
+    readings: int
+    places: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """A size that is open, or beyond its limit, or stale.
+
+    Attributes:
+        place, name: of what. value: as shown, with its unit. limit: what it is held against.
+        why: what would decide it, or why it no longer stands.
+    """
+
+    place: str
+    name: str
+    value: str
+    limit: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A reading that may be a slip."""
+
+    entry: str
+    place: str
+    feature: str
+    question: str
+    as_read: str
+    corrected: str
+
+
+@dataclass(frozen=True, slots=True)
+class Warned:
+    """A warning. key: changes when its words do, so that a browser knows what was read."""
+
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ToBuy:
+    """Pieces to buy for the picks as they are."""
+
+    what: str
+    size: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Waits:
+    """What a job waits for, and how many of them."""
+
+    what: WaitsFor
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """The front of a job.
+
+    Attributes:
+        job, title, engine, sheet_file: which. entries: how many its log has.
+        latest: the last entries, newest first. waits: the first thing that it waits for.
+        to_read, questions, undecided, beyond, stale, to_buy, warnings: what is open.
+        chance_all: that every shim's clearance lands right first time; none without shims.
+        counts: verdict word -> how many sizes.
+    """
+
+    job: str
+    title: str
+    engine: str
+    sheet_file: str
+    invented: bool
+    entries: int
+    waits: Waits
+    latest: tuple[Done, ...] = ()
+    to_read: tuple[ToRead, ...] = ()
+    questions: tuple[Question, ...] = ()
+    undecided: tuple[Open, ...] = ()
+    beyond: tuple[Open, ...] = ()
+    stale: tuple[Open, ...] = ()
+    to_buy: tuple[ToBuy, ...] = ()
+    warnings: tuple[Warned, ...] = ()
+    chance_all: float | None = None
+    counts: dict[str, int] = field(default_factory=dict)
+
+
+def front(job: Job, found: Findings, picked: Picks | None, troubles: Sequence[str] = ()) -> Front:
+    """The front of a job.
+
+    Args:
+        job: the job. found: its findings. picked: its picks, where they could be made.
+        troubles: why something could not be worked out.
+    """
+    questions = tuple(
+        Question(
+            slip.entry,
+            slip.place,
+            slip.feature,
+            slip.question,
+            slip.as_read_text,
+            slip.corrected_text,
+        )
+        for slip in found.slips
+    )
+    items = [item for item in found.items if not item.size.stale]
+    undecided = tuple(_open(item) for item in items if item.word == "not decided")
+    beyond = tuple(_open(item) for item in items if item.word == "beyond service")
+    stale = tuple(_open(item) for item in found.items if item.size.stale)
+    to_read = tuple(_to_read(found))
+    to_buy = tuple(_to_buy(picked))
+    chance = picked.shims.chance_all if picked is not None and picked.shims is not None else None
+    return Front(
+        job=job.name,
+        title=job.title,
+        engine=job.sheet.engine.name,
+        sheet_file=job.sheet_file,
+        invented=bool(job.sheet.engine.invented),
+        entries=len(job.entries),
+        waits=_waits(job, len(questions), to_read, len(undecided), to_buy),
+        latest=tuple(_done(job, entry) for entry in reversed(job.entries[-LATEST:])),
+        to_read=to_read,
+        questions=questions,
+        undecided=undecided,
+        beyond=beyond,
+        stale=stale,
+        to_buy=to_buy,
+        warnings=tuple(_warnings(job, found, picked, troubles)),
+        chance_all=chance,
+        counts={str(word): count for word, count in found.counts().items()},
+    )
+
+
+def _waits(
+    job: Job, questions: int, to_read: Sequence[ToRead], undecided: int, to_buy: Sequence[ToBuy]
+) -> Waits:
+    """The first thing in the order of the work."""
+    readings = sum(item.readings for item in to_read)
+    pieces = sum(item.count for item in to_buy)
+    rows: tuple[tuple[WaitsFor, int], ...] = (
+        ("sheet", 0 if job.sheet_hash else 1),
+        ("answers", questions),
+        ("readings", readings),
+        ("decisions", undecided),
+        ("parts", pieces),
+    )
+    for what, count in rows:
+        if count:
+            return Waits(what, count)
+    return Waits("nothing", 0)
+
+
+def _done(job: Job, entry: Entry) -> Done:
+    text = f"sheet {entry.file}" if isinstance(entry, SheetPinned) else in_words(entry)
+    kind = str(getattr(entry, "kind", ""))
+    words = text or ("job opened" if kind == "opened" else kind)
+    if kind == "strike":
+        words = f"struck out {words}"
+    return Done(entry.id, entry.at, entry.device, words, entry.id in job.struck)
+
+
+def _open(item: Finding) -> Open:
+    size = item.size
+    shown = "" if size.value is None else f"{size.text(size.value.value)} {size.unit}"
+    if size.value is None and size.below is not None:
+        shown = f"below {size.below:g} mm"
+    name = size.name if size.epoch == "found" else f"{size.name}, {size.epoch}"
+    return Open(size.place, name, shown, item.limit, size.stale or item.decides)
+
+
+def _to_read(found: Findings) -> Iterator[ToRead]:
+    """What is still to be read, feature by feature, in the order of the sheet."""
+    missing: dict[tuple[str, str], dict[str, int]] = {}
+    for item in found.items:
+        size = item.size
+        left = size.planned - size.read
+        if size.below is None and not size.stale and left > 0 and item.word != "no limit given":
+            places = missing.setdefault((size.feature, size.epoch), {})
+            places[size.place] = max(left, places.get(size.place, 0))
+    for (feature, epoch), places in missing.items():
+        yield ToRead(feature, epoch, sum(places.values()), tuple(places))
+
+
+def _to_buy(picked: Picks | None) -> Iterator[ToBuy]:
+    if picked is None:
+        return
+    from gudgeon.fit.picks import to_json
+
+    for row in to_json(picked)["buy"]:
+        yield ToBuy(str(row["what"]), str(row["size"]), int(row["count"]))
+
+
+def _warnings(
+    job: Job, found: Findings, picked: Picks | None, troubles: Sequence[str]
+) -> Iterator[Warned]:
+    faults = [*found.faults, *(picked.faults if picked is not None else ())]
+    texts = [
+        *troubles,
+        *(str(fault) for fault in faults),
+        *(f"not as the sheet says: {in_words(entry)}" for entry in job.departures),
+        *(f"note: {in_words(note)}" for note in job.notes),
+    ]
+    for text in dict.fromkeys(texts):
+        yield Warned(hashlib.sha256(text.encode()).hexdigest()[:12], text)

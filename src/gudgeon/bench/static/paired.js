@@ -1,0 +1,2 @@
+// The form of this page is sent by bench.js.
+document.querySelector("input")?.focus();

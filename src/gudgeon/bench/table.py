@@ -1,0 +1,55 @@
+"""Everything the bench answers to: the one table of its pages and calls.
+
+To add a page: a module in `views` with its `PAGE`, a template of the page's name, its strings in
+`words/en`, perhaps a script in `static`, and a line here. See docs/bench.md.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final, NamedTuple
+
+from gudgeon.bench.api import devices as let
+from gudgeon.bench.api import entries, plain
+from gudgeon.bench.page import Page
+from gudgeon.bench.views import devices, job, pair, paired, settings, shop
+
+
+class Call(NamedTuple):
+    """A call of the API: method, address, and the endpoint, which carries its rule.
+
+    Attributes:
+        described: whether it stands in the description of the API.
+    """
+
+    method: str
+    path: str
+    endpoint: Callable[..., Any]
+    described: bool = True
+
+
+#: In the order in which they stand in the title block.
+PAGES: Final[tuple[Page, ...]] = (
+    shop.PAGE,
+    job.PAGE,
+    settings.PAGE,
+    devices.PAGE,
+    pair.PAGE,
+    paired.PAGE,
+)
+
+CALLS: Final[tuple[Call, ...]] = (
+    Call("GET", "/static/{digest}/{name:path}", plain.static_file, described=False),
+    Call("GET", "/api/openapi.json", plain.openapi, described=False),
+    Call("GET", "/api/alive", plain.alive),
+    Call("PUT", "/api/jobs/{job}/entries/{entry}", entries.put_entry),
+    Call("GET", "/api/jobs/{job}/entries", entries.get_entries),
+    Call("GET", "/api/jobs/{job}/events", entries.get_events),
+    Call("GET", "/pair/{link}", let.spend_scanned, described=False),
+    Call("POST", "/api/pair", let.spend_typed),
+    Call("POST", "/api/codes", let.new_code),
+    Call("DELETE", "/api/codes", let.drop_code),
+    Call("PATCH", "/api/devices/{device}", let.change_device),
+    Call("DELETE", "/api/devices/{device}", let.turn_away),
+    Call("POST", "/api/me", let.name_myself),
+)

@@ -1,0 +1,1 @@
+"""One module a page: its address, its rule, and the plain values that it shows."""
