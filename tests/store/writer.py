@@ -58,12 +58,14 @@ def kill(folder: Path, cycles: int, seed: int) -> None:
             write(folder, 1_000_000, 0, f"w{cycle}", writing)
             os._exit(0)
         os.close(writing)
-        time.sleep(chance.uniform(0.0, 0.012))
-        os.kill(child, signal.SIGKILL)
-        _, status = os.waitpid(child, 0)
-        found["kills"] += os.WIFSIGNALED(status)
         with os.fdopen(reading) as pipe:
+            for _ in range(chance.randrange(5)):
+                said.add(pipe.readline().strip())
+            time.sleep(chance.uniform(0.0, 0.004))
+            os.kill(child, signal.SIGKILL)
+            _, status = os.waitpid(child, 0)
             said.update(pipe.read().split())
+        found["kills"] += os.WIFSIGNALED(status)
         store = SqliteStore(folder)
         faults = store.check()
         found["unsound"] += bool(faults)

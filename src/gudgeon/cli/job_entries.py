@@ -10,6 +10,7 @@ import click
 
 from gudgeon.cli.common import json_option, read_text, say_json, shop_option
 from gudgeon.cli.job_add import add, say_added
+from gudgeon.cli.known import check_setting
 from gudgeon.faults import Fault, Unusable
 from gudgeon.store.folder import find_shop
 
@@ -280,7 +281,8 @@ def setting(
     at: str | None,
     key: str | None,
 ) -> None:
-    """A setting of this job alone: SETTING VALUE."""
+    """A setting of this job alone: SETTING VALUE; gudgeon shop setting lists them."""
+    check_setting(setting)
     add_one("setting", name, {"name": setting, "value": value}, shop, as_json, at, key)
 
 

@@ -12,6 +12,7 @@ import click
 from gudgeon.cli.common import json_option, read_text, say_json, shop_option
 from gudgeon.cli.job import give, out_option
 from gudgeon.cli.job_add import say_added
+from gudgeon.cli.known import check_kind, check_setting, known_settings
 from gudgeon.faults import Fault, Unusable
 from gudgeon.numbers import shown
 from gudgeon.store.folder import find_shop, restore
@@ -124,6 +125,7 @@ def instrument(
     """An instrument of the shop: NAME KIND, as mic-a micrometer-0.01."""
     from gudgeon.log.checks import amount
 
+    check_kind(kind)
     for field in ("u_read", "u_zero"):
         for problem in amount(field, fields[field], fields["unit"]):
             raise Unusable(Fault(f"--{field.replace('_', '-')}", problem.wrong, problem.right))
@@ -185,14 +187,49 @@ def reserve(
 
 
 @command.command("setting", context_settings=_VALUES)
-@click.argument("name")
-@click.argument("value")
+@click.argument("name", required=False)
+@click.argument("value", required=False)
 @_entry_options
 def setting(
-    shop: str | None, as_json: bool, at: str | None, key: str | None, **fields: Any
+    name: str | None,
+    value: str | None,
+    shop: str | None,
+    as_json: bool,
+    at: str | None,
+    key: str | None,
 ) -> None:
-    """A setting of the shop: NAME VALUE."""
-    _add_one("setting", fields, shop, as_json, at, key)
+    """A setting of the shop: NAME VALUE. Without them, every setting and what it means."""
+    if name is None:
+        _list_settings(shop, as_json)
+        return
+    if value is None:
+        raise Unusable(Fault("VALUE", f"no value for {shown(name)}", "give one"))
+    check_setting(name)
+    _add_one("setting", {"name": name, "value": value}, shop, as_json, at, key)
+
+
+def _list_settings(shop: str | None, as_json: bool) -> None:
+    """Every setting, with what it is in this shop."""
+    from gudgeon.log.codec import read_bodies
+    from gudgeon.log.foldshop import fold_shop
+
+    kinds = ("setting", "strike")
+    values = fold_shop(read_bodies(find_shop(shop).read(SHOP_LOG, kinds), "the shop")).settings
+    rows = [
+        {
+            "name": name,
+            "value": values.get(name, known.default),
+            "default": known.default,
+            "meaning": known.meaning,
+        }
+        for name, known in known_settings().items()
+    ]
+    if as_json:
+        say_json({"settings": rows})
+        return
+    for row in rows:
+        own = f" (else {row['default']})" if row["value"] != row["default"] else ""
+        click.echo(f"{row['name']} = {row['value']}{own}: {row['meaning']}")
 
 
 @command.command("strike")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import secrets
 import shutil
 import sqlite3
 from collections.abc import Iterator
@@ -28,7 +29,7 @@ def whole(file: Path) -> Iterator[Path]:
     Raises:
         Unusable: the file is there already, or can't be written.
     """
-    part = file.with_name(f".{file.name}.{os.getpid()}.part")
+    part = file.with_name(f".{file.name}.{secrets.token_hex(4)}.part")
     try:
         if file.exists():
             raise FileExistsError(file)

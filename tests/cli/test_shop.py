@@ -1,0 +1,155 @@
+"""gudgeon shop: instruments, drawer and settings, and the safety of the whole."""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from pathlib import Path
+
+import pytest
+from tests.cli.test_job import Bench
+
+import gudgeon
+from gudgeon.cli.known import TABLES
+from gudgeon.store.sqlite import FILE
+
+
+@pytest.fixture
+def bench(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> Bench:
+    made = Bench(tmp_path, monkeypatch, capsys)
+    for job in ("one", "two"):
+        made.ok("job", "new", job, "--sheet", "triple.yaml")
+    return made
+
+
+def test_what_all_engines_share_is_listed(bench: Bench) -> None:
+    bench.ok(*("shop", "instrument", "mic-a", "micrometer-0.01", "--u-read", "0.003"), "--id", "i1")
+    bench.ok("shop", "check-instrument", "mic-a", "25", "25,002", "--id", "k1")
+    bench.ok("shop", "stock", "shim", "--mark", "178", "--size", "1.775", "--id", "p1")
+    bench.ok("shop", "stock", "main-shell", "--mark", "brown", "--count", "4", "--id", "p2")
+    bench.ok("shop", "setting", "hour-rate", "60")
+    found = bench.json("shop", "list")
+    assert [item["name"] for item in found["instruments"]] == ["mic-a"]
+    assert [item["read"] for item in found["checks"]] == ["25,002"]
+    assert [(item["stock"], item["count"]) for item in found["drawer"]] == [("p1", 1), ("p2", 4)]
+    assert found["settings"] == {"hour-rate": "60"}
+    assert found["faults"] == []
+    said = bench.ok("shop", "list")
+    for words in ("mic-a is a micrometer-0.01", "mic-a reads 25,002 on 25", "hour-rate = 60"):
+        assert words in said
+    assert "p1  1 free of shim marked 178 measured 1.775 mm" in said
+
+
+def test_two_jobs_can_not_reserve_one_piece(bench: Bench) -> None:
+    bench.ok("shop", "stock", "shim", "--mark", "178", "--id", "p1")
+    bench.ok("shop", "reserve", "p1", "one", "--id", "r1")
+    said = bench.refused("shop", "reserve", "p1", "two")
+    assert "0 of 'p1' are free, reserved for one, and 1 are wanted" in said
+    assert "already" in bench.ok("shop", "reserve", "p1", "one", "--id", "r1")
+    assert bench.json("shop", "list", "--job", "two")["drawer"] == []
+    assert len(bench.json("shop", "list", "--job", "one")["drawer"]) == 1
+    bench.ok("shop", "strike", "r1", "--reason", "not needed")
+    bench.ok("shop", "reserve", "p1", "two")
+
+
+def test_reserving_for_no_job(bench: Bench) -> None:
+    bench.ok("shop", "stock", "shim", "--mark", "178", "--id", "p1")
+    assert "there is no job 'three'" in bench.refused("shop", "reserve", "p1", "three")
+
+
+def test_stock_that_is_struck_while_reserved_is_named(bench: Bench) -> None:
+    bench.ok("shop", "stock", "shim", "--mark", "178", "--id", "p1")
+    bench.ok("shop", "reserve", "p1", "one", "--id", "r1")
+    said = bench.refused("shop", "strike", "p1")
+    assert "'p1', reserved for one, is not in the drawer" in said
+    assert len(bench.json("shop", "list", "--job", "one")["drawer"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["instrument", "mic a", "caliper"], "instrument name: 'mic a' can't be a name"),
+        (
+            ["instrument", "mic", "caliper", "--u-zero", "1 yd"],
+            "--u-zero: 'yd' is not a unit of length",
+        ),
+        (["check-instrument", "mic", "25", "nan"], "read: 'nan' is not a number"),
+        (["stock", "shim", "--mark", "178", "--count", "0"], "stock count: count '0' is too small"),
+        (["stock", "shim", "--size", "1e308"], "stock: '1e308' is not a number"),
+        (["strike", "nothing"], "strike: there is no entry 'nothing' to strike out"),
+        (["setting", "", "60"], "setting: there is no setting ''"),
+        (["setting", "hour-rate"], "VALUE: no value for 'hour-rate'"),
+        (["setting", "hour_rate", "60"], "setting: there is no setting 'hour_rate'"),
+        (["instrument", "mic", "micrometre"], "kind of instrument: there is no kind of instrument"),
+        (["list", "--shop", "triple.yaml"], "triple.yaml: this is a file"),
+    ],
+)
+def test_what_makes_no_sense_is_refused(bench: Bench, arguments: list[str], said: str) -> None:
+    assert bench.refused("shop", *arguments).startswith(said)
+    assert bench.json("shop", "list")["faults"] == []
+
+
+def test_checked_backed_up_and_restored(bench: Bench) -> None:
+    assert "all is well, 2 jobs" in bench.ok("shop", "check")
+    bench.ok("shop", "backup", "copy.sqlite")
+    bench.ok("shop", "restore", "copy.sqlite", "--into", "again")
+    assert bench.ok("job", "export", "one") == bench.ok("job", "export", "one", "--shop", "again")
+    assert "the folder is not empty" in bench.refused(
+        "shop", "restore", "copy.sqlite", "--into", "again"
+    )
+
+
+def test_what_was_altered_in_the_store_gives_status_1(bench: Bench) -> None:
+    base = sqlite3.connect(bench.folder / "shop" / FILE)
+    base.execute("DROP TRIGGER entry_changed")
+    base.execute("UPDATE entry SET body = replace(body, 'triple', 'tripel') WHERE log = 'one'")
+    base.commit()
+    base.close()
+    status, out, err = bench.run("shop", "check")
+    assert (status, err) == (1, "")
+    assert "the entry was altered in the store" in out
+    status, out, _ = bench.run("shop", "check", "--json")
+    assert status == 1
+    assert '"faults": [\n  {' in out
+
+
+def test_a_chain_with_a_missing_link_gives_status_1(bench: Bench) -> None:
+    bench.ok("job", "add", "one", "note", "a", "--id", "a")
+    bench.ok("job", "add", "one", "note", "b", "--id", "b")
+    lines = bench.ok("job", "export", "one").splitlines(keepends=True)[1:]
+    kept = [line for line in lines if '"id":"a"' not in line]
+    (bench.folder / "cut.jsonl").write_text('{"gudgeon":"log","version":1}\n' + "".join(kept))
+    bench.ok("job", "import", "cut.jsonl", "--as", "cut")
+    status, out, _ = bench.run("shop", "check")
+    assert status == 1
+    assert "cut/b: the entry that 'bench' wrote before this one is missing" in out
+
+
+def test_the_log_of_the_shop_out_and_in(bench: Bench) -> None:
+    bench.ok("shop", "stock", "shim", "--mark", "178", "--id", "p1")
+    bench.ok("shop", "setting", "hour-rate", "60", "--id", "t1")
+    bench.ok("shop", "export", "-o", "shop.jsonl")
+    assert bench.ok("shop", "import", "shop.jsonl", "--shop", "new") == "shop: 2 added\n"
+    assert bench.ok("shop", "import", "shop.jsonl") == "shop: 0 added, 2 there already\n"
+    assert bench.ok("shop", "export", "--shop", "new") == bench.ok("shop", "export")
+
+
+def test_every_setting_is_listed_with_its_value_and_meaning(bench: Bench) -> None:
+    bench.ok("shop", "setting", "hour-rate", "75")
+    rows = {row["name"]: row for row in bench.json("shop", "setting")["settings"]}
+    assert rows["hour-rate"]["value"] == "75"
+    assert rows["coverage"]["value"] == rows["coverage"]["default"] == "2"
+    assert all(row["meaning"] for row in rows.values())
+    assert "hour-rate = 75 (else 60): price of an hour" in bench.ok("shop", "setting")
+
+
+def test_every_table_of_settings_is_known() -> None:
+    source = Path(gudgeon.__file__).parent
+    found = {
+        ".".join(("gudgeon", *path.relative_to(source).with_suffix("").parts))
+        for path in source.rglob("*.py")
+        if re.search(r"^SETTINGS\b", path.read_text(encoding="utf-8"), re.MULTILINE)
+    }
+    assert found == set(TABLES)
