@@ -203,7 +203,7 @@ def test_every_prior_says_why_and_questions_are_shown_from_even_odds() -> None:
 
 
 def test_a_job_of_five_hundred_readings_takes_little_time() -> None:
-    """Sizes, verdicts and slips took 45 ms of processor time where this was written; bound 120 ms."""
+    """Sizes, verdicts and slips: 45 ms of processor time where this was written."""
     entries = [*measured(1), *(e.model_copy(update={"id": f"b{n}", "attempt": 2})
                                for n, e in enumerate(measured(1))),
                *(e.model_copy(update={"id": f"c{n}", "attempt": 3})

@@ -1,4 +1,4 @@
-"""The test of a string of marks from both ends; the numbers of TRADE's third worked example."""
+"""The test of a string of marks from both ends, on invented numbers and simulated ones.
 
 from __future__ import annotations
 
