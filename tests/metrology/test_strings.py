@@ -1,4 +1,4 @@
-"""The test of a string of marks from both ends, on invented numbers and simulated ones.
+"""The test of a string of marks from both ends, on invented and on simulated numbers."""
 
 from __future__ import annotations
 
