@@ -19,8 +19,9 @@ from gudgeon.record.data import (
 )
 from gudgeon.record.engine_drawing import draw_plan, plan_notes
 from gudgeon.record.engine_side import draw_side, side_notes
-from gudgeon.record.figures import Band, Profile, Strip, bore_profile, chance_strips, verdict_strip
+from gudgeon.record.figures import Band, Strip, chance_strips, verdict_strip
 from gudgeon.record.marks import BEYOND, NO_LIMIT, NOT_DECIDED, WITHIN, WORDS, Tag
+from gudgeon.record.profile import Profile, bore_profile
 from gudgeon.sheet.model import Sheet
 
 

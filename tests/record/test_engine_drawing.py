@@ -12,8 +12,9 @@ import pytest
 from tests.record.made_up import sheet
 
 from gudgeon.record.engine_drawing import draw_plan, plan_notes
+from gudgeon.record.engine_end import draw_end
 from gudgeon.record.engine_places import main_boundaries, named_side, plan_layout, throws
-from gudgeon.record.engine_side import draw_end, draw_side, side_notes
+from gudgeon.record.engine_side import draw_side, side_notes
 from gudgeon.record.marks import WORDS, Tag, draw_mark, mark_svg
 from gudgeon.record.svg import SCREEN, Board, number
 from gudgeon.sheet.model import Sheet

@@ -9,16 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gudgeon.record.figures import (
-    Band,
-    Profile,
-    Strip,
-    bore_profile,
-    chance_strips,
-    percent,
-    verdict_strip,
-)
+from gudgeon.record.figures import Band, Strip, chance_strips, percent, verdict_strip
 from gudgeon.record.marks import WORDS
+from gudgeon.record.profile import Profile, bore_profile
 
 SVG = "{http://www.w3.org/2000/svg}"
 sizes = st.floats(-5.0, 500.0, allow_nan=False)

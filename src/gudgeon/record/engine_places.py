@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -109,71 +109,97 @@ def banks_of(sheet: Sheet) -> tuple[dict[str, tuple[str, ...]], tuple[str, ...]]
     )
 
 
+class _Grid(NamedTuple):
+    """Measures of a plan on paper [mm].
+
+    Attributes:
+        pitch: between cylinders. run: length along the crank. reach: from the crank's line to a
+        bank's bores. stagger: shift between banks. width, height: of the paper.
+    """
+
+    pitch: float
+    run: float
+    reach: float
+    stagger: float
+    width: float
+    height: float
+
+
 def plan_layout(sheet: Sheet, width: float = 170.0) -> PlanLayout:
     """Where every cylinder and valve lies in a plan of the given width [mm]."""
     banks, notes = banks_of(sheet)
-    end = sheet.layout.end
-    side = named_side(end)
-    upright = len(banks) > 1 and any(
-        side_word in bank.lower() for bank in banks for side_word in _SIDES
-    )
-    longest = max((len(members) for members in banks.values()), default=1) or 1
-    stagger = 0.0 if len(banks) < 2 else (0.25 if sheet.engine.layout.kind == "flat" else 0.12)
-    if upright:
-        pitch = min(WIDEST_IN_BANKS + 6.0, (width - 52.0) / 2.5, 150.0 / (longest + stagger))
-    else:
-        widest = WIDEST_PITCH if len(banks) == 1 else WIDEST_IN_BANKS
-        margin = MARGIN if longest < 5 else MARGIN * 0.75
-        pitch = min(widest, (width - 2 * margin) / (longest + stagger))
-    run = pitch * (longest + stagger)
-    reach = pitch * (
-        0.76 if upright else 0.62
-    )  # from the crank's line to the bores' line of a bank
-    depth = 2 * reach + pitch if len(banks) > 1 else pitch
-    height = (run if upright else depth) + 25.0
-    middle = (width / 2, height / 2)
-    cylinders: list[Cylinder] = []
-    for number, (bank, members) in enumerate(_in_drawing_order(banks)):
-        across = 0.0 if len(banks) == 1 else reach * (-1 if number % 2 == 0 else 1)
-        shift = stagger * pitch * (number % 2 - 0.5) if len(banks) > 1 else 0.0
-        order = tuple(reversed(members)) if side == "right" and not upright else members
-        for index, name in enumerate(order):
-            along = (index - (len(order) - 1) / 2) * pitch + shift
-            at = (
-                (middle[0] + across, middle[1] + along)
-                if upright
-                else (
-                    middle[0] + along,
-                    middle[1] + across,
-                )
-            )
-            toward = -1.0 if across <= 0 else 1.0
-            outward = (toward, 0.0) if upright else (0.0, toward)
-            cylinders.append(Cylinder(name, Spot(*at, pitch * 0.42), outward, bank.strip()))
+    side = named_side(sheet.layout.end)
+    upright = len(banks) > 1 and any(word in bank.lower() for bank in banks for word in _SIDES)
+    grid = _grid(sheet, [len(members) for members in banks.values()], upright, width)
     names = cylinder_names(sheet)
+    cylinders = [
+        cylinder
+        for number, (bank, members) in enumerate(_in_drawing_order(banks))
+        for cylinder in _bank(
+            bank,
+            members[::-1] if side == "right" and not upright else members,
+            grid,
+            None if len(banks) == 1 else number,
+            upright,
+        )
+    ]
     cylinders.sort(key=lambda item: names.index(item.name))
     valves: dict[str, Spot] = {}
     for cylinder in cylinders:
-        valves.update(
-            _valves(sheet, cylinder, inlet_toward=_inlet_side(cylinder, len(banks), upright))
-        )
-    half = run / 2 + 8.0 if upright else min(run / 2 + 8.0, width / 2 - 15.0)
-    axis = (
-        ((middle[0], middle[1] - half), (middle[0], middle[1] + half))
-        if upright
-        else ((middle[0] - half, middle[1]), (middle[0] + half, middle[1]))
-    )
+        toward = _inlet_side(cylinder, len(banks), upright)
+        valves.update(_valves(sheet, cylinder, inlet_toward=toward))
     return PlanLayout(
         width,
-        height,
+        grid.height,
         tuple(cylinders),
         valves,
-        axis,
+        _axis(grid, upright),
         names[0] if names else "",
         side is not None or upright,
         upright,
         notes,
     )
+
+
+def _grid(sheet: Sheet, counts: Sequence[int], upright: bool, width: float) -> _Grid:
+    longest = max(counts, default=1) or 1
+    alone = len(counts) < 2
+    flat = sheet.engine.layout.kind == "flat"
+    stagger = 0.0 if alone else (0.25 if flat else 0.12)
+    if upright:
+        pitch = min(WIDEST_IN_BANKS + 6.0, (width - 52.0) / 2.5, 150.0 / (longest + stagger))
+    else:
+        widest = WIDEST_PITCH if alone else WIDEST_IN_BANKS
+        margin = MARGIN if longest < 5 else MARGIN * 0.75
+        pitch = min(widest, (width - 2 * margin) / (longest + stagger))
+    run = pitch * (longest + stagger)
+    reach = pitch * (0.76 if upright else 0.62)
+    depth = pitch if alone else 2 * reach + pitch
+    return _Grid(pitch, run, reach, stagger, width, (run if upright else depth) + 25.0)
+
+
+def _bank(
+    bank: str, members: Sequence[str], grid: _Grid, number: int | None, upright: bool
+) -> Iterator[Cylinder]:
+    """The cylinders of one bank; `number` is its place in the drawing, none where it is alone."""
+    across = 0.0 if number is None else grid.reach * (-1 if number % 2 == 0 else 1)
+    shift = 0.0 if number is None else grid.stagger * grid.pitch * (number % 2 - 0.5)
+    toward = -1.0 if across <= 0 else 1.0
+    for index, name in enumerate(members):
+        along = (index - (len(members) - 1) / 2) * grid.pitch + shift
+        dx, dy = (across, along) if upright else (along, across)
+        bore = Spot(grid.width / 2 + dx, grid.height / 2 + dy, grid.pitch * 0.42)
+        yield Cylinder(name, bore, (toward, 0.0) if upright else (0.0, toward), bank.strip())
+
+
+def _axis(grid: _Grid, upright: bool) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The crank's centre line."""
+    x, y = grid.width / 2, grid.height / 2
+    if upright:
+        half = grid.run / 2 + 8.0
+        return (x, y - half), (x, y + half)
+    half = min(grid.run / 2 + 8.0, grid.width / 2 - 15.0)
+    return (x - half, y), (x + half, y)
 
 
 def _in_drawing_order(

@@ -12,8 +12,9 @@ from gudgeon.metrology.rules import WORDS as RULE_WORDS
 from gudgeon.metrology.rules import across
 from gudgeon.metrology.sizes import Size
 from gudgeon.record.data import Figure, FindingRow, PartSection, Slip
-from gudgeon.record.figures import Band, Profile, bore_profile, percent, verdict_strip
+from gudgeon.record.figures import Band, percent, verdict_strip
 from gudgeon.record.marks import NO_LIMIT, NOT_DECIDED, NOT_MEASURED
+from gudgeon.record.profile import Profile, bore_profile
 from gudgeon.record.readings import reading_tables
 from gudgeon.record.said import EPOCHS, every, limits, listed, mm, spoken, spoken_in
 from gudgeon.sheet.base import Limits

@@ -7,7 +7,8 @@ from typing import Final
 
 from gudgeon.record.data import Figure
 from gudgeon.record.engine_drawing import NO_VALUES, draw_plan, plan_notes
-from gudgeon.record.engine_side import draw_end, draw_side, side_notes
+from gudgeon.record.engine_end import draw_end
+from gudgeon.record.engine_side import draw_side, side_notes
 from gudgeon.record.marks import Tag
 from gudgeon.record.svg import PRINT, Ink
 from gudgeon.sheet.model import Sheet
