@@ -47,6 +47,12 @@ def test_entries_of_some_kinds(store: Store) -> None:
     assert store.read("a", ("strike", "note")) == store.read("a")
 
 
+def test_entries_stored_since_one_looked(store: Store) -> None:
+    store.append("a", [note(1), note(2), note(3)])
+    assert store.read("a", after=2) == (note(3),)
+    assert store.read("a", ("strike",), after=1) == store.read("a", after=3) == ()
+
+
 def test_the_same_bytes_again_change_nothing(store: Store) -> None:
     store.append("a", [note(1), note(2)])
     assert store.append("a", [note(2), note(3), note(3)]) == Appended(1, 2)
