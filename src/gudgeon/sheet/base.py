@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Any
+from typing import Annotated, Any, Final
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
@@ -14,6 +14,9 @@ from gudgeon.sheet.types import Mm
 NAME_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9._-]{0,39}$"
 Name = Annotated[str, Field(pattern=NAME_PATTERN)]
 Text = Annotated[str, Field(max_length=2000)]
+#: Most entries of a mapping or list: far beyond any one engine, and bearable to multiply out.
+MANY: Final = 1000
+SOME: Final = 60
 #: Where a figure comes from: a manual's page, a drawing, a shop's own decision.
 Source = Annotated[str, Field(max_length=200, examples=["p. 3-21"])]
 

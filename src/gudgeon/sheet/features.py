@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from gudgeon.sheet.base import BlanksAreEmpty, Limits, Name, Part, Source, Text
+from gudgeon.sheet.base import MANY, SOME, BlanksAreEmpty, Limits, Name, Part, Source, Text
 from gudgeon.sheet.types import Mm, Number
 
 Material = Literal["aluminium", "cast-aluminium", "iron", "steel"]
@@ -87,7 +87,7 @@ class Oversize(Part):
     feature: Name = Field(..., description="the feature that is cut: bore, journal")
     with_: Name | None = Field(None, description="the feature that changes with it: piston")
     steps: list[Mm] = Field(
-        default_factory=list, description="steps on the diameter, as [0.25, 0.50]"
+        default_factory=list, max_length=SOME, description="steps on the diameter, as [0.25, 0.50]"
     )
     largest: Mm | None = Field(
         None, description="largest size the part may be cut to (smallest of a journal)"
@@ -96,7 +96,7 @@ class Oversize(Part):
     source: Source | None = Field(None, description="page of the manual")
 
 
-FeatureMap = Annotated[dict[Name, Feature], BlanksAreEmpty]
-DerivedMap = Annotated[dict[Name, Derived], BlanksAreEmpty]
-FitMap = Annotated[dict[Name, Fit], BlanksAreEmpty]
-OversizeMap = Annotated[dict[Name, Oversize], BlanksAreEmpty]
+FeatureMap = Annotated[dict[Name, Feature], BlanksAreEmpty, Field(max_length=MANY)]
+DerivedMap = Annotated[dict[Name, Derived], BlanksAreEmpty, Field(max_length=MANY)]
+FitMap = Annotated[dict[Name, Fit], BlanksAreEmpty, Field(max_length=MANY)]
+OversizeMap = Annotated[dict[Name, Oversize], BlanksAreEmpty, Field(max_length=SOME)]

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import Field
 
 from gudgeon.numbers import shown
-from gudgeon.sheet.base import BlanksAreEmpty, Name, Part, Source, Text, problem
+from gudgeon.sheet.base import SOME, BlanksAreEmpty, Name, Part, Source, Text, problem
 from gudgeon.sheet.places import ENGINE, Places
 from gudgeon.sheet.types import Mm, Number, Volume, YesNo
 
@@ -20,8 +20,10 @@ class Layout(Part):
 
     kind: Literal["inline", "v", "flat"] = Field("inline", description="how the cylinders stand")
     angle: Number | None = Field(None, description="angle between the banks of a V [degrees]")
-    banks: dict[Name, list[str]] | None = Field(
-        None, description="V and flat: the cylinders of each bank, as {front: [1], rear: [2]}"
+    banks: dict[Name, Annotated[list[str], Field(max_length=SOME)]] | None = Field(
+        None,
+        max_length=SOME,
+        description="V and flat: the cylinders of each bank, as {front: [1], rear: [2]}",
     )
     bore_kind: Literal["iron", "plated"] | None = Field(
         None, description="iron liners can be rebored; a plated bore cannot"
@@ -62,6 +64,7 @@ class Turning(Part):
 
     firing: dict[str, Number] | None = Field(
         None,
+        max_length=SOME,
         description="crank angle of each cylinder's compression TDC after the first one's,"
         " over 720 degrees, as {1: 0, 2: 240, 3: 480}",
     )
@@ -145,6 +148,8 @@ def build_places(spec: dict[str, Any]) -> Places:
     Raises:
         PydanticCustomError: a kind stands within one that is not there or not numbered itself.
     """
+    if len(spec) > SOME:
+        raise problem(f"more than {SOME} kinds of place", "check that this is one engine's sheet")
     end = spec.get("end")
     if isinstance(end, dict | list):
         raise problem("the end is a list or group", "write it like 1 = left, sitting on it", "end")

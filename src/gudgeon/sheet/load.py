@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import Any, Final
 
 from pydantic import ValidationError
@@ -18,6 +19,8 @@ from gudgeon.sheet.wording import resolve, say
 from gudgeon.sheet.yamltext import MOST_FAULTS, Path, Spot, read_yaml
 
 _ROOT: Final = Shape("part", part=Sheet)
+#: Errors of the schema that are put into words, before the first few are told.
+_MOST_ERRORS: Final = 500
 _START: Final = Spot(1, 1, 1, 1)
 
 
@@ -121,7 +124,7 @@ def _validated(raw: Any, file: str, spots: Mapping[Path, Spot], sha256: str) -> 
         raise Unusable(_faults(problem, places, pruned)) from None
     loaded = Loaded(sheet, file, sha256, raw, spots, pruned)
     wrong = []
-    for item in cross_references(sheet):
+    for item in islice(cross_references(sheet), MOST_FAULTS):
         path = loaded.as_written(item.path)
         place = Fault(loaded.where(path), item.wrong, item.right)
         wrong.append((*loaded.position(path), place))
@@ -133,7 +136,7 @@ def _validated(raw: Any, file: str, spots: Mapping[Path, Spot], sha256: str) -> 
 def _faults(problem: ValidationError, places: Loaded, pruned: Pruned) -> list[Fault]:
     found: list[tuple[int, int, Fault]] = []
     unions: set[Path] = set()
-    for error in problem.errors(include_url=False):
+    for error in problem.errors(include_url=False)[:_MOST_ERRORS]:
         path, wrong, right = say(dict(error), _ROOT, pruned.value)
         path = _as_written(path, pruned)
         if error["type"] in ("string_type", "list_type"):

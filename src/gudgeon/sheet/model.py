@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, ConfigDict, Field
 
-from gudgeon.sheet.base import BlankIsEmpty, Name, Part, Text
+from gudgeon.sheet.base import MANY, SOME, BlankIsEmpty, Name, Part, Text
 from gudgeon.sheet.features import DerivedMap, FeatureMap, FitMap, OversizeMap
 from gudgeon.sheet.layout import Engine, Turning, build_places
 from gudgeon.sheet.places import Places
@@ -37,6 +37,7 @@ class Sheet(Part):
     currency: Annotated[str, Field(max_length=8)] = Field("", description="shown before prices")
     places: Annotated[dict[Name, Any], BeforeValidator(_checked_places)] = Field(
         default_factory=dict,
+        max_length=SOME,
         description="the end numbering starts from, and each kind of place: a count, a list of"
         " names, or {each: cylinder, in: [L, R], ex: [L, R]}",
     )
@@ -51,9 +52,13 @@ class Sheet(Part):
         default_factory=lambda: Select.model_validate({}), description="what is chosen by size"
     )
     oversizes: OversizeMap = Field(default_factory=dict, description="rebores and regrinds")
-    renew: list[Renewal] = Field(default_factory=list, description="parts always renewed")
+    renew: list[Renewal] = Field(
+        default_factory=list, max_length=MANY, description="parts always renewed"
+    )
     cautions: list[Text] = Field(
-        default_factory=list, description="cautions of the manual to print in the record"
+        default_factory=list,
+        max_length=MANY,
+        description="cautions of the manual to print in the record",
     )
 
     @cached_property

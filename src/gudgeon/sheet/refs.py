@@ -16,6 +16,8 @@ from gudgeon.sheet.yamltext import Path
 
 #: Most readings one feature may plan at one place.
 MOST_READINGS: Final = 200
+#: Most readings one engine may be asked for; a four with everything measured has some 700.
+MOST_IN_ALL: Final = 50_000
 #: Rules that compare readings along one axis of the plan with readings along another.
 _TWO_AXES: Final = frozenset(
     ("taper-of-pairs", "taper-down-an-axis", "oval-over-all", "oval-at-a-height")
@@ -33,6 +35,7 @@ class Wrong(NamedTuple):
 def cross_references(sheet: Sheet) -> Iterator[Wrong]:
     """Every name used that is not defined, in the order of the schema."""
     yield from _engine(sheet)
+    yield from _in_all(sheet)
     for name, feature in sheet.features.items():
         yield from _kind(sheet, feature.at, ("features", name, "at"))
         yield from _plan(feature, ("features", name, "plan"))
@@ -73,6 +76,21 @@ def _engine(sheet: Sheet) -> Iterator[Wrong]:
         if name not in cylinders:
             path = ("turning", "firing", name)
             yield Wrong(path, f"there is no cylinder {shown(name)}", nearest(name, cylinders))
+
+
+def _in_all(sheet: Sheet) -> Iterator[Wrong]:
+    asked = sum(
+        math.prod(map(len, feature.plan.values()))
+        * len(sheet.layout.of(feature.at))
+        * len(feature.epochs)
+        for feature in sheet.features.values()
+    )
+    if asked > MOST_IN_ALL:
+        yield Wrong(
+            ("features",),
+            f"the sheet asks for {asked:,} readings",
+            f"no more than {MOST_IN_ALL:,}: check counts of places and plans",
+        )
 
 
 def _kind(sheet: Sheet, kind: str, path: Path) -> Iterator[Wrong]:

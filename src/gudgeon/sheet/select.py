@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from gudgeon.sheet.base import BlanksAreEmpty, Limits, Name, Part, Source, Text, problem
+from gudgeon.sheet.base import SOME, BlanksAreEmpty, Limits, Name, Part, Source, Text, problem
 from gudgeon.sheet.types import Mm, Number, Whole, YesNo
 
 Marking = Literal["quarters", "hundredths", "thousandths", "millimetres"]
@@ -82,7 +82,9 @@ class Shims(Part):
         None, description="clearance allowed, cold: {in: [0.11, 0.17], ex: [0.19, 0.25]}"
     )
     aim: Aims | None = Field(None, description="clearance to aim at; the middle if not given")
-    series: list[Series] = Field(default_factory=list, description="sizes that can be bought")
+    series: list[Series] = Field(
+        default_factory=list, max_length=SOME, description="sizes that can be bought"
+    )
     diameter: Mm | None = Field(None, description="diameter, so that only the right family is used")
     marking: Marking | None = Field(
         None,
@@ -107,7 +109,9 @@ class Marks(Part):
         None, description="the place whose mark is stamped first, such as 1 or 4"
     )
     marks: dict[str, Limits] = Field(
-        default_factory=dict, description="mark -> range of the diameter, as {A: [36.000, 36.006]}"
+        default_factory=dict,
+        max_length=SOME,
+        description="mark -> range of the diameter, as {A: [36.000, 36.006]}",
     )
     source: Source | None = Field(None, description="page of the manual")
 
@@ -134,21 +138,30 @@ class Scheme(Part):
     """
 
     kind: Literal["table", "difference", "sum", "halves"] = Field(..., description="which scheme")
-    cells: dict[str, dict[str, str | list[str]]] = Field(
-        default_factory=dict, description="table: {A: {1: brown, 2: [brown, green]}}"
+    cells: dict[str, Annotated[dict[str, str | list[str]], Field(max_length=SOME)]] = Field(
+        default_factory=dict,
+        max_length=SOME,
+        description="table: {A: {1: brown, 2: [brown, green]}}",
     )
     case_numbers: dict[str, Whole] = Field(
         default_factory=dict,
+        max_length=SOME,
         description="difference, sum: the number each case mark stands for, if not itself a number",
     )
     crank_numbers: dict[str, Whole] = Field(
-        default_factory=dict, description="the same for crank marks"
+        default_factory=dict, max_length=SOME, description="the same for crank marks"
     )
     constant: Number = Field(0.0, description="difference, sum: the constant")
-    upper: dict[str, str] = Field(default_factory=dict, description="halves: case mark -> grade")
-    lower: dict[str, str] = Field(default_factory=dict, description="halves: crank mark -> grade")
+    upper: dict[str, str] = Field(
+        default_factory=dict, max_length=SOME, description="halves: case mark -> grade"
+    )
+    lower: dict[str, str] = Field(
+        default_factory=dict, max_length=SOME, description="halves: crank mark -> grade"
+    )
     forbidden: list[list[str]] = Field(
-        default_factory=list, description="pairs of upper and lower grade that must not be mixed"
+        default_factory=list,
+        max_length=SOME,
+        description="pairs of upper and lower grade that must not be mixed",
     )
 
 
@@ -165,7 +178,9 @@ class Shells(Part):
     crank: Marks | None = Field(None, description="marks of the journals")
     scheme: Scheme | None = Field(None, description="how marks lead to grades")
     grades: dict[str, Grade] = Field(
-        default_factory=dict, description="grade -> wall, as {brown: {wall: 1.490, price: 11.50}}"
+        default_factory=dict,
+        max_length=SOME,
+        description="grade -> wall, as {brown: {wall: 1.490, price: 11.50}}",
     )
     wall_tolerance: Mm | None = Field(
         None, description="greatest departure of a wall, plus or minus"
@@ -182,6 +197,7 @@ class Shells(Part):
     )
     undersizes: list[Mm] = Field(
         default_factory=list,
+        max_length=SOME,
         description="undersizes of the journal's diameter for which shells are made, as [0.25]",
     )
     price: Number | None = Field(None, description="price of one half where its grade states none")
@@ -198,7 +214,9 @@ class Select(Part):
 
     shims: Shims | None = Field(None, description="valve shims")
     shells: Annotated[dict[Name, Shells], BlanksAreEmpty] = Field(
-        default_factory=dict, description="bearing shells, by a name such as main-shell"
+        default_factory=dict,
+        max_length=12,
+        description="bearing shells, by a name such as main-shell",
     )
 
 

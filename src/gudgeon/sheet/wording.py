@@ -12,11 +12,13 @@ from gudgeon.sheet.yamltext import Path
 
 #: Keys of the short form of limits -> position in the list that stands for them.
 _SHORT: Final = {"min": 0, "max": 1}
+#: Names that are compared with a misspelt one; comparing takes time.
+_MOST_NAMES: Final = 200
 
 
 def nearest(word: str, known: Iterable[str], most: int = 8) -> str:
     """What would be right instead of `word`: the nearest known words, or the known ones."""
-    names = list(known)
+    names = list(known)[:_MOST_NAMES]
     near = difflib.get_close_matches(word[:60].lower(), names, 2, 0.6)
     if near:
         return f"did you mean {' or '.join(near)}?"
@@ -106,6 +108,11 @@ def _long(error: dict[str, Any], shape: Shape | None) -> tuple[str, str]:
     return f"a text longer than {error['ctx']['max_length']} characters", "shorten it"
 
 
+def _many(error: dict[str, Any], shape: Shape | None) -> tuple[str, str]:
+    most = error["ctx"]["max_length"]
+    return f"more than {most} entries in one place", "check that this is one engine's sheet"
+
+
 def _version(error: dict[str, Any], shape: Shape | None) -> tuple[str, str]:
     return f"{_what(error['input'])} is no version of this format", "write sheet: 1"
 
@@ -126,6 +133,7 @@ _WORDS: Final[dict[str, Callable[[dict[str, Any], Shape | None], tuple[str, str]
     "tuple_type": _list,
     "string_type": _text,
     "string_too_long": _long,
+    "too_long": _many,
     "greater_than_equal": _version,
     "less_than_equal": _version,
     "sheet": _own,
