@@ -51,11 +51,11 @@ class ToRead:
 
 @dataclass(frozen=True, slots=True)
 class Open:
-    """A size that is open, or beyond its limit, or stale.
+    """A size that is open, or beyond its limit.
 
     Attributes:
         place, name: of what. value: as shown, with its unit. limit: what it is held against.
-        why: what would decide it, or why it no longer stands.
+        why: what would decide it.
     """
 
     place: str
@@ -63,6 +63,15 @@ class Open:
     value: str
     limit: str
     why: str
+
+
+@dataclass(frozen=True, slots=True)
+class GoneStale:
+    """Sizes of one name that no longer stand for one reason, and where."""
+
+    name: str
+    why: str
+    places: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +135,7 @@ class Front:
     questions: tuple[Question, ...] = ()
     undecided: tuple[Open, ...] = ()
     beyond: tuple[Open, ...] = ()
-    stale: tuple[Open, ...] = ()
+    stale: tuple[GoneStale, ...] = ()
     to_buy: tuple[ToBuy, ...] = ()
     warnings: tuple[Warned, ...] = ()
     chance_all: float | None = None
@@ -154,7 +163,7 @@ def front(job: Job, found: Findings, picked: Picks | None, troubles: Sequence[st
     items = [item for item in found.items if not item.size.stale]
     undecided = tuple(_open(item) for item in items if item.word == "not decided")
     beyond = tuple(_open(item) for item in items if item.word == "beyond service")
-    stale = tuple(_open(item) for item in found.items if item.size.stale)
+    stale = tuple(_stale(found))
     to_read = tuple(_to_read(found))
     to_buy = tuple(_to_buy(picked))
     chance = picked.shims.chance_all if picked is not None and picked.shims is not None else None
@@ -212,8 +221,23 @@ def _open(item: Finding) -> Open:
     shown = "" if size.value is None else f"{size.text(size.value.value)} {size.unit}"
     if size.value is None and size.below is not None:
         shown = f"below {size.below:g} mm"
-    name = size.name if size.epoch == "found" else f"{size.name}, {size.epoch}"
-    return Open(size.place, name, shown, item.limit, size.stale or item.decides)
+    return Open(size.place, _named(size.name, size.epoch), shown, item.limit, item.decides)
+
+
+def _named(name: str, epoch: str) -> str:
+    return name if epoch == "found" else f"{name}, {epoch}"
+
+
+def _stale(found: Findings) -> Iterator[GoneStale]:
+    """What no longer stands, the places of one name and reason together."""
+    places: dict[tuple[str, str], list[str]] = {}
+    for item in found.items:
+        size = item.size
+        if size.stale:
+            key = (_named(size.name, size.epoch), size.stale)
+            places.setdefault(key, []).append(size.place)
+    for (name, why), where in places.items():
+        yield GoneStale(name, why, tuple(dict.fromkeys(where)))
 
 
 def _to_read(found: Findings) -> Iterator[ToRead]:

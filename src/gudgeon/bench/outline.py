@@ -94,15 +94,15 @@ def _case(board: Board, left: float, right: float, top: float) -> None:
 
 def _banked(board: Board, half: float, share: float) -> None:
     """Two banks leaning out from a round case."""
-    radius = 8.0
+    radius = 9.0
     centre = (WIDTH / 2, _FLOOR - radius)
-    long = radius + max(6.0, min(11.0, 9.0 * share)) * (1.0 if half < 1.2 else 0.9)
+    long = radius + max(5.0, min(11.0, 9.5 * share)) * (1.0 if half < 1.2 else 0.62)
     for way in (-1, 1):
         turn = way * half
-        _box(board, centre, turn, (radius * 0.7, long), 9.0, MEDIUM)
-        _box(board, centre, turn, (long, long + 4.0), 11.4, _HEAVY)
-        _box(board, centre, turn, (long + 4.0, long + 7.0), 9.6, MEDIUM)
-        tip = _at(centre, turn, long + 9.6, 0.0)
+        _box(board, centre, turn, (radius * 0.7, long), 10.5, MEDIUM)
+        _box(board, centre, turn, (long, long + 4.4), 13.2, _HEAVY)
+        _box(board, centre, turn, (long + 4.4, long + 7.6), 11.4, MEDIUM)
+        tip = _at(centre, turn, long + 10.0, 0.0)
         board.line(_at(centre, turn, radius * 0.4, 0.0), tip, THIN, "line", CENTRE)
     board.circle(centre, radius, _HEAVY, fill="paper")
     board.centre_cross(centre, radius * 0.45)

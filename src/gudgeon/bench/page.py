@@ -41,7 +41,8 @@ class Page:
         view: makes the values it shows, a frozen dataclass; the JSON twin is the same values.
         rule: what the gate asks of who looks at it.
         script: whether there is a `static/NAME.js`, a module.
-        tab: where it stands in the title block: `shop`, `job`, or nowhere.
+        tab: where it stands in the title block: `shop` everywhere, `job` on the pages of a job,
+            `main` on the main screen, or nowhere.
     """
 
     name: str
@@ -125,13 +126,18 @@ def render(page: Page, tabs: tuple[Page, ...], ask: Ask, view: Any) -> str:
             page=page,
             who=ask.who,
             job=job,
-            tabs=[
-                _tab(tab, job) for tab in tabs if tab.tab == "shop" or (tab.tab == "job" and job)
-            ],
+            tabs=[_tab(tab, job) for tab in tabs if _shown(tab, ask, job)],
             lan=ask.bench.config.lan,
             static=ask.bench.statics.address,
         )
     )
+
+
+def _shown(tab: Page, ask: Ask, job: str) -> bool:
+    """Whether a page stands in the title block."""
+    if not ask.who.may(tab.rule) or ask.who.kind == "stranger":
+        return False
+    return tab.tab in ("shop", "main") or (tab.tab == "job" and bool(job))
 
 
 def _tab(page: Page, job: str) -> dict[str, str]:

@@ -29,9 +29,14 @@ form?.addEventListener("submit", async (event) => {
   box.scrollIntoView({ block: "nearest" });
   const until = Date.now() + body.seconds * 1000;
   clearInterval(ticking);
-  ticking = setInterval(async () => {
+  const tell = () => {
     const seconds = Math.max(0, Math.round((until - Date.now()) / 1000));
-    left.textContent = seconds ? words.left.replace("{n}", seconds - (seconds % 10)) : words.dead;
+    left.textContent = seconds ? words.left.replace("{n}", Math.ceil(seconds / 60)) : words.dead;
+    return seconds;
+  };
+  tell();
+  ticking = setInterval(async () => {
+    const seconds = tell();
     const now = await known();
     if (now !== null && now !== before) location.reload();
     if (!seconds) clearInterval(ticking);
