@@ -152,3 +152,15 @@ def test_every_rule_has_its_words() -> None:
 def test_the_other_convention_is_of_the_same_family() -> None:
     for rule, other in OTHER.items():
         assert rule.split("-")[0] == other.split("-")[0]
+
+
+@pytest.mark.parametrize("rule", ["range", "oval-at-a-height", "oval-half", "taper-down-an-axis"])
+def test_equal_readings_still_carry_their_errors(rule: Rule) -> None:
+    same = {
+        spot: Measured(33.995, {f"reading:{spot}": 0.002, "instrument:a/zero": 0.001})
+        for spot in SIX
+    }
+    found = derive(rule, PLAN, same).value
+    assert found is not None
+    assert found.value == 0.0
+    assert found.u == pytest.approx(0.002 * 2**0.5 * (0.5 if rule == "oval-half" else 1.0))

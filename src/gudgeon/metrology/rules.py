@@ -145,8 +145,9 @@ def _extreme(rule: Rule, items: list[tuple[Spot, Measured]], show: Callable[[flo
 def _spread(items: list[tuple[Spot, Measured]], show: Callable[[float], str], where: str) -> Value:
     if len(items) < 2:
         return Value(None, "needs two readings")
-    low = min(items, key=lambda item: item[1].value)
-    high = max(items, key=lambda item: item[1].value)
+    ordered = sorted(items, key=lambda item: item[1].value)
+    # Two different readings, equal ones too: the error of a reading less itself would vanish.
+    low, high = ordered[0], ordered[-1]
     formula = f"max {show(high[1].value)} − min {show(low[1].value)}{where}"
     return Value(high[1] - low[1], formula, (high[0], low[0]))
 
