@@ -59,7 +59,8 @@ class Places:
         kind = self.kind(address)
         known = self.of(kind)
         if known:
-            near = difflib.get_close_matches(address, known, 3) or list(known[:4])
+            close = difflib.get_close_matches(address, known, 3) or known[:4]
+            near = [place for place in known if place in close]
             right = f"this engine has {', '.join(near)}" + (" …" if len(known) > len(near) else "")
         else:
             right = f"this engine has these kinds of place: {', '.join((*self.kinds, ENGINE))}"
