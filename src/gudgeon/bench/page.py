@@ -16,7 +16,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from gudgeon.bench.errors import Trouble
 from gudgeon.bench.gate.who import Rule
@@ -164,9 +164,11 @@ def packed(request: Request, html: str, status: int = 200) -> Response:
 
 
 def trouble_page(request: Request, bench: Bench, trouble: Trouble) -> Response:
-    """An error, as JSON or in words on a page."""
+    """An error, as JSON or in words on a page; a device not let in goes to where it can be."""
     if wants_json(request):
         return JSONResponse(trouble.shape(), trouble.status, {"Cache-Control": "no-store"})
+    if trouble.status == 401:
+        return RedirectResponse("/pair", 303, {"Cache-Control": "no-store"})
     words = words_of("trouble")
     key = f"heading-{trouble.status}"
     html = (
