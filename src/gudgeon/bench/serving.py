@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import socket
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Final
 
 from gudgeon.bench.gate.hosts import read_host
@@ -70,9 +71,22 @@ def own_addresses() -> tuple[str, ...]:
     return tuple(a for a in dict.fromkeys(found) if not a.startswith(("127.", "0.")))
 
 
-def run(app: ASGIApp, sockets: tuple[socket.socket, ...]) -> None:
-    """Serve until the person stops it with Ctrl-C."""
+def run(app: ASGIApp, sockets: tuple[socket.socket, ...], closing: Callable[[], None]) -> None:
+    """Serve until the person stops it with Ctrl-C.
+
+    Args:
+        app: what to serve. sockets: where. closing: called when it begins to end, so that streams
+            of news end too and hold nothing up.
+    """
     import uvicorn
+
+    class Server(uvicorn.Server):
+        """A server that says when it begins to end."""
+
+        async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+            """End the streams, then the rest."""
+            closing()
+            await super().shutdown(sockets)
 
     settings = uvicorn.Config(
         app,
@@ -84,7 +98,7 @@ def run(app: ASGIApp, sockets: tuple[socket.socket, ...]) -> None:
         lifespan="on",
     )
     with contextlib.suppress(KeyboardInterrupt):
-        uvicorn.Server(settings).run(sockets=list(sockets))
+        Server(settings).run(sockets=list(sockets))
 
 
 def check_names(names: tuple[str, ...]) -> None:

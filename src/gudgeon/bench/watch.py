@@ -9,9 +9,14 @@ from contextlib import contextmanager
 
 
 class Watch:
-    """Those who wait for news, by job. Used on the loop of the server; `tell` from any thread."""
+    """Those who wait for news, by job. Used on the loop of the server; `tell` from any thread.
+
+    Attributes:
+        closed: whether the bench is closing, so that nobody should wait any more.
+    """
 
     def __init__(self) -> None:
+        self.closed = False
         self._waiting: dict[str, set[asyncio.Event]] = defaultdict(set)
         self._loop: asyncio.AbstractEventLoop | None = None
 
@@ -44,3 +49,9 @@ class Watch:
     def _wake(self, job: str) -> None:
         for event in self._waiting.get(job, ()):
             event.set()
+
+    def close(self) -> None:
+        """Wake everybody, to go: on the loop of the server."""
+        self.closed = True
+        for job in list(self._waiting):
+            self._wake(job)

@@ -129,7 +129,7 @@ async def _stream(bench: Bench, job: str, have: int) -> AsyncIterator[str]:
     yield f"retry: 1000\nid: {have}\nevent: here\ndata: {have}\n\n"
     said = time.monotonic()
     with bench.watch.listening(job) as news:
-        while True:
+        while not bench.watch.closed:
             news.clear()
             bodies = await run_in_threadpool(bench.desk.bodies, job, have)
             for body in bodies:
