@@ -10,7 +10,9 @@ from pathlib import Path
 import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
-from tests.bench.helpers import LAN, OWN, Clock, Come
+from playwright.sync_api import Browser
+from tests.bench.browser import chromium
+from tests.bench.helpers import LAN, OWN, Clock, Come, Served, served
 
 from gudgeon.bench.app import make_app
 from gudgeon.bench.config import Config
@@ -83,3 +85,17 @@ def come(app: FastAPI) -> Iterator[Come]:
 def main(come: Come) -> TestClient:
     """The main screen."""
     return come()
+
+
+@pytest.fixture(scope="session")
+def chromium_browser() -> Iterator[Browser]:
+    """One browser for all tests of this process."""
+    with chromium() as browser:
+        yield browser
+
+
+@pytest.fixture
+def running(folder: Path) -> Iterator[Served]:
+    """A bench on a port, over a demo shop of this test's own."""
+    with served(folder, "--port", "0") as bench:
+        yield bench

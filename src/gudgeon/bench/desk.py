@@ -37,10 +37,12 @@ _TRIES: Final = 20
 
 
 class Kept(NamedTuple):
-    """What keeping an entry did: its body in the log, and whether it was there already."""
+    """What keeping an entry did: its body in the log, whether it was there already, and how many
+    entries the log has."""
 
     body: str
     already: bool
+    held: int
 
 
 class State(NamedTuple):
@@ -180,19 +182,19 @@ class Desk:
         log = self._job_log(name)
         for _ in range(_TRIES):
             with log.lock:
-                self._read(name)
                 old = log.by_id.get(entry.id)
                 if old is not None:
-                    return _again(name, old, entry)
+                    return _again(log, old, entry)
                 self._judge(name, log, entry)
                 body = _written(log, entry, device)
                 try:
                     self.store.append(name, [body], len(log.bodies))
                 except Grown:
+                    self._read(name)
                     continue
                 log.take((body,))
                 log.ends[device] = entry_hash(body)
-                return Kept(body, False)
+                return Kept(body, False, len(log.bodies))
         raise Unusable(Fault("shop", "others keep writing to this log", "try again in a moment"))
 
     def _judge(self, name: str, log: _Log, entry: Entry) -> None:
@@ -201,7 +203,7 @@ class Desk:
         A strike-out may come before what it strikes: devices send in any order.
         """
         kind = str(getattr(entry, "kind", ""))
-        job = self.sheet_job(name)
+        job = self._sheet_job(log)
         faults = [Fault(entry.id, p.wrong, p.right) for p in problems_with(entry, job.sheet)]
         if kind in ("sheet", "depart"):
             known = {(fault.where, fault.wrong) for fault in job.faults}
@@ -216,13 +218,15 @@ class Desk:
         Raises:
             Missing: there is no such job.
         """
-        log = self._job_log(name)
+        return self._sheet_job(self._job_log(name))
+
+    def _sheet_job(self, log: _Log) -> Job:
         held = log.results.get("job")
         if held is not None:
             since = log.entries[held[0].job :]
             if not any(getattr(entry, "kind", "") in _TURNING for entry in since):
                 return cast(Job, held[1])
-        return self.job(name)
+        return self.job(log.name)
 
     def _fold(self, name: str) -> Job:
         return fold(name, self._entries(name), self._entries(SHOP_LOG))
@@ -262,7 +266,7 @@ def _written(log: _Log, entry: Entry, device: str) -> str:
     return canonical(fields)
 
 
-def _again(name: str, old: str, entry: Entry) -> Kept:
+def _again(log: _Log, old: str, entry: Entry) -> Kept:
     """An entry that came before: the same, or not.
 
     Raises:
@@ -270,11 +274,11 @@ def _again(name: str, old: str, entry: Entry) -> Kept:
     """
     stored, sent = json.loads(old), json.loads(body_of(entry))
     if _said(stored) == _said(sent):
-        return Kept(old, True)
+        return Kept(old, True, len(log.bodies))
     raise Differs(
         Fault(
             entry.id,
-            f"{name} has another entry with the id {shown(entry.id)}, and the two differ",
+            f"{log.name} has another entry with the id {shown(entry.id)}, and the two differ",
             "give the new one an id of its own, or drop it",
         ),
         stored,

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import logging
 import threading
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from gudgeon.bench.views.job import front_of
 from gudgeon.faults import Unusable
@@ -11,6 +12,8 @@ from gudgeon.store.jobs import job_names
 
 if TYPE_CHECKING:
     from gudgeon.bench.state import Bench
+
+LOG: Final = logging.getLogger("gudgeon.bench")
 
 
 def warm(bench: Bench, ending: threading.Event) -> None:
@@ -26,3 +29,5 @@ def warm(bench: Bench, ending: threading.Event) -> None:
             front_of(bench.desk, name)
         except Unusable:
             continue  # the job's own page says what is wrong
+        except Exception:
+            LOG.exception("the front of %s could not be worked out", ascii(name))

@@ -89,7 +89,7 @@ def _put(bench: Bench, job: str, key: str, body: bytes, device: str) -> tuple[st
         "job": job,
         "stored": "already" if kept.already else "now",
         "entry": json.loads(kept.body),
-        "count": bench.desk.state(job).job,
+        "count": kept.held,
     }
     return json.dumps(answer, ensure_ascii=False), not kept.already
 
