@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gudgeon.formulas import axial, bearings, fallback, rings, valves, volumes
+from gudgeon.formulas import axial, bearings, fallback, rings, valves
 from gudgeon.metrology.measured import Measured
 
 sizes = st.floats(0.1, 5.0)
@@ -88,8 +88,6 @@ def test_errors_travel_through_and_shared_ones_cancel() -> None:
         (lambda: valves.screw_turns(0.1, 0.05, 0.0), "pitch"),
         (lambda: bearings.undersize_wall(1.5, -0.25), "undersize"),
         (lambda: rings.least_gap(58.0, 0.4), "gap factor"),
-        (lambda: volumes.displacement(58.0, 0.0, 4), "above 0"),
-        (lambda: volumes.displacement(math.inf, 50.0, 4), "above 0"),
         (lambda: fallback.suspect_wear("tyre wear"), "is none of bore wear"),
         (lambda: fallback.suspect_wear("bore wear"), "needs the bore diameter"),
         (lambda: fallback.suspect_wear("end play", math.nan), "above 0"),

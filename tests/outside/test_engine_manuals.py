@@ -12,9 +12,9 @@ from gudgeon.formulas.bearings import undersize_wall
 from gudgeon.formulas.fallback import WEAR_RULES, suspect_wear
 from gudgeon.formulas.rings import gap_growth
 from gudgeon.formulas.valves import axial_from_normal
-from gudgeon.formulas.volumes import displacement
 from gudgeon.metrology.conformity import decide
 from gudgeon.metrology.form import bend_from_run_out
+from gudgeon.timing.volumes import displacement
 
 INCH = 25.4
 

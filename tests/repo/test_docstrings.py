@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 SOURCE = Path(__file__).parents[2] / "src" / "gudgeon"
-COMPUTING = ("metrology", "formulas", "fit")
+FORMULAS = ("formulas", "clamp", "timing")
+COMPUTING = ("metrology", "fit", *FORMULAS)
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 
 
@@ -91,7 +92,7 @@ def demands(path: Path) -> list[str]:
     room = path.relative_to(SOURCE).parts[0]
     check = lacks
     if room in COMPUTING:
-        check = lacks_of_formula if room == "formulas" else lacks_of_computing
+        check = lacks_of_formula if room in FORMULAS else lacks_of_computing
     where = path.relative_to(SOURCE.parent).with_suffix("").as_posix().replace("/", ".")
     functions = public_functions(path.read_text(encoding="utf-8"), where)
     return [f"{item.where}: {fault}" for item in functions for fault in check(item)]

@@ -16,7 +16,9 @@ from importlinter.cli import lint_imports
 
 ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src" / "gudgeon"
-CORE = ("faults", "numbers", "sheet", "log", "metrology", "formulas", "fit", "order")
+CORE = (
+    "faults", "numbers", "sheet", "log", "metrology", "formulas", "clamp", "timing", "fit", "order",
+)  # fmt: skip
 SETTINGS = ROOT / "pyproject.toml"
 
 

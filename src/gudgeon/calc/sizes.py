@@ -6,8 +6,8 @@ from typing import Final
 
 from gudgeon.calc.calculation import Calculation, Extra, Given, Option, Typed
 from gudgeon.faults import Fault
-from gudgeon.formulas import volumes
 from gudgeon.metrology import conformity, temperature
+from gudgeon.timing import volumes
 
 
 def _expansion_sum(typed: Typed) -> str:
