@@ -101,7 +101,8 @@ def test_the_planted_troubles_stand_on_page_one_or_beside_it() -> None:
     told = " ".join(data.exceptions)
     assert "Open questions: 3" in told
     assert "bore-size cylinder 2" in told
-    assert "held open: valve 2 in R, valve 3 in L, valve 3 ex L" in told
+    assert "held open: valve 3 ex L." in told
+    assert "too little gap to read: valve 2 in R, valve 3 in L." in told
     assert {slip.corrected for slip in data.slips} >= {"3211"}
     assert any("recut" in line for line in data.stale)
 

@@ -115,9 +115,9 @@ def _tags(sheet: Sheet, found: Findings, picked: Picks) -> tuple[Mapping[str, Ta
     told = []
     shims = sheet.select.shims
     if shims is not None:
-        epoch = _put_gaps(sheet, found, shims.gap, shims.at, texts)
-        if epoch:
-            told.append(f"at the valves the clearance {EPOCHS.get(epoch, epoch)}")
+        when = _put_gaps(sheet, found, shims.gap, shims.at, texts)
+        if when:
+            told.append(f"at the valves the clearance {when}")
     name = next(
         (
             name
@@ -145,14 +145,21 @@ def _tags(sheet: Sheet, found: Findings, picked: Picks) -> tuple[Mapping[str, Ta
 
 
 def _put_gaps(sheet: Sheet, found: Findings, gap: str, kind: str, texts: dict[str, str]) -> str:
-    """The clearances of the latest epoch read; returns that epoch."""
-    for epoch in ("built", "dry", "found"):
-        for place in sheet.layout.of(kind):
-            for value in found.table.values(gap, place, epoch).values():
-                texts[place] = mm(value.value, 2)
-        if texts:
-            return epoch
-    return ""
+    """The clearance last read at each place; returns in words when that was."""
+    seen: set[str] = set()
+    for place in sheet.layout.of(kind):
+        for epoch in ("built", "dry", "found"):
+            values = found.table.values(gap, place, epoch)
+            if values:
+                value = next(iter(values.values())).value
+                text = mm(value)
+                texts[place] = text[:-1] if text.endswith("0") else text
+                seen.add(epoch)
+                break
+    if not seen:
+        return ""
+    (epoch, *others) = sorted(seen)
+    return "last read" if others else EPOCHS.get(epoch, epoch)
 
 
 def _rules(found: Findings) -> tuple[str, ...]:

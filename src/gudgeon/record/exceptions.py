@@ -54,9 +54,14 @@ def exceptions(job: Job, found: Findings, picked: Picks) -> Iterator[str]:
 def _of_picks(picked: Picks) -> Iterator[str]:
     shims = picked.shims
     if shims is not None:
-        held = [spoken(item.place) for item in shims.held]
+        forecasts = [(spoken(item.place), item.with_old_shim) for item in shims.held]
+        held = [place for place, old in forecasts if old is None or old.value <= 0]
         if held:
             yield f"With its old shim the valve would be held open: {_short(held)}."
+        little = [place for place, old in forecasts if old is not None and old.value > 0]
+        if little:
+            words = "With its old shim the valve would keep too little gap to read"
+            yield f"{words}: {_short(little)}."
         left = [spoken(item.place) for item in shims.choice.left_out]
         if left:
             yield f"No shim could be chosen for {_short(left)}."
