@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from gudgeon.bench.far_off import far_off
+from gudgeon.log.entries import Feeler, Reading
 from gudgeon.metrology.answered import right_as_read
 
 if TYPE_CHECKING:
@@ -72,7 +74,10 @@ def questions_of(desk: Desk, name: str, feature: str) -> tuple[Question, ...]:
 
 
 def asked(job: Job, shop: Shop, feature: str) -> tuple[Question, ...]:
-    """What is to be asked about a feature, likeliest first; answered questions are left out."""
+    """What is to be asked about a feature, likeliest first; answered questions are left out.
+
+    Far-off numbers go before slips: a question about both would be two about one number.
+    """
     from gudgeon.metrology.oversized import oversizes_met
     from gudgeon.metrology.readings import read_all
     from gudgeon.metrology.slips import find_slips
@@ -90,16 +95,73 @@ def asked(job: Job, shop: Shop, feature: str) -> tuple[Question, ...]:
     shifted = {name: item.step for item in over for name in item.features}
     mine = {entry: taken for entry, taken in table.taken.items() if taken.feature == feature}
     slips = find_slips(job.sheet, replace(table, taken=mine), shifted)
+    found = [*_read_by_two(job, feature), *_far_off(job, feature)]
+    plain = {item.entry for question in found for item in question.readings if item.typed}
+    found += _grouped([slip for slip in slips if slip.entry not in plain])
+    found += [_of_engine(item.slip) for item in over]
     answered = right_as_read(job.settings)
-    found = [*_grouped([slip for slip in slips if slip.entry not in answered])]
-    found += [_of_engine(item.slip) for item in over if item.slip.group not in answered]
-    return tuple(sorted(found, key=lambda item: -item.posterior))
+    left = [question for question in found if question.key not in answered]
+    return tuple(sorted(left, key=lambda item: -item.posterior))
+
+
+def _far_off(job: Job, feature: str) -> Iterator[Question]:
+    """Readings with the mark, the unit or the sign wrong."""
+    readings = [item for item in job.readings if item.feature == feature]
+    for entry in readings:
+        found = far_off(job.sheet, readings, entry)
+        if found is None:
+            continue
+        read = f"{entry.typed} {entry.unit or ''}".strip()
+        spot = " ".join((entry.place, *entry.spot.values()))
+        text = (
+            f"{feature} at {spot}: {read}? It is expected near {found.near}."
+            f" {found.typed} {found.unit} would fit: {found.why}."
+        )
+        one = Instead(entry.id, entry.place, read, found.typed, found.unit)
+        yield Question(entry.id, found.kind, found.why, text, 1.0, (one,))
+
+
+def _read_by_two(job: Job, feature: str) -> Iterator[Question]:
+    """One spot read on two devices as if each were the first: both stay, and somebody decides."""
+    spots: dict[tuple[str, ...], list[Reading | Feeler]] = {}
+    every: tuple[Reading | Feeler, ...] = (*job.readings, *job.feelers)
+    for entry in every:
+        if entry.feature == feature:
+            named = getattr(entry, "spot", {}).values()
+            key = (entry.place, entry.epoch, str(entry.attempt), *named)
+            spots.setdefault(key, []).append(entry)
+    for key, entries in spots.items():
+        first = entries[0]
+        other = next((item for item in entries[1:] if item.device != first.device), None)
+        if other is None:
+            continue
+        where = " ".join((key[0], *key[3:]))
+        told = " and ".join(f"{_read(item)} on {item.device}" for item in (first, other))
+        yield Question(
+            f"twice {first.id} {other.id}",
+            "twice",
+            "read on two devices",
+            f"{feature} at {where} was read on two devices: {told}. Both are kept.",
+            1.0,
+            tuple(Instead(item.id, item.place, _read(item), "", "") for item in (first, other)),
+        )
+
+
+def _read(entry: Reading | Feeler) -> str:
+    """What an entry says, in short."""
+    if isinstance(entry, Feeler):
+        return f"{entry.goes or 'nothing'} goes, {entry.wont or 'nothing'} won't"
+    return f"{entry.typed} {entry.unit or ''}".strip()
 
 
 def _kin(job: Job, feature: str) -> frozenset[str]:
     """The feature, and those that an oversize changes with it."""
-    pairs = [{item.feature, item.with_} - {None} for item in job.sheet.oversizes.values()]
-    return frozenset({feature}.union(*(pair for pair in pairs if feature in pair)))
+    kin = {feature}
+    for item in job.sheet.oversizes.values():
+        pair = {name for name in (item.feature, item.with_) if name is not None}
+        if feature in pair:
+            kin |= pair
+    return frozenset(kin)
 
 
 def _grouped(slips: list[Slip]) -> Iterator[Question]:
@@ -113,10 +175,15 @@ def _grouped(slips: list[Slip]) -> Iterator[Question]:
             first.entry,
             first.kind,
             first.explanation,
-            first.question,
+            first.question + _as_many(len(group)),
             first.posterior,
             tuple(_instead(slip) for slip in group),
         )
+
+
+def _as_many(count: int) -> str:
+    """Said of a question about more readings than the one it names."""
+    return f" So it is with {count} readings." if count > 1 else ""
 
 
 def _instead(slip: Slip) -> Instead:

@@ -32,6 +32,13 @@ _BLADES: Final = "feeler"
 _BLADE_LIST: Final = re.compile(r"\bblades?\b:?((?:\s*[0-9]+[.,]?[0-9]*[\s;]*)+)", re.IGNORECASE)
 
 
+class Axis(NamedTuple):
+    """One axis of a plan of spots, and its levels in order."""
+
+    name: str
+    levels: tuple[str, ...]
+
+
 class Step(NamedTuple):
     """One reading to take: where, and at which spot of the plan."""
 
@@ -39,7 +46,8 @@ class Step(NamedTuple):
     spot: tuple[str, ...]
 
 
-class Band(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Band:
     """A range to hold a reading against, from the sheet.
 
     Attributes:
@@ -54,7 +62,8 @@ class Band(NamedTuple):
     source: str
 
 
-class Near(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Near:
     """Where a reading is expected [mm; g], and the wear to reckon with: no limit, a guard only."""
 
     low: float
@@ -62,7 +71,8 @@ class Near(NamedTuple):
     wear: float
 
 
-class Tool(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Tool:
     """An instrument that may be chosen for a round.
 
     Attributes:
@@ -104,7 +114,7 @@ class Round:
     part: str
     at: str
     words: str
-    axes: Mapping[str, tuple[str, ...]]
+    axes: tuple[Axis, ...]
     unit: str
     signed: bool
     warm: bool
@@ -146,7 +156,7 @@ def _round(
         feature.part or "",
         feature.at,
         "; ".join(text for text in (feature.look_up, feature.state) if text),
-        {axis: tuple(levels) for axis, levels in feature.plan.items()},
+        tuple(Axis(axis, tuple(levels)) for axis, levels in feature.plan.items()),
         unit,
         feature.kind in SIGNED,
         feature.kind in WARM,
@@ -175,8 +185,8 @@ def one_level_first(steps: Sequence[Step]) -> tuple[int, ...]:
 
     >>> plan = {"height": ["top", "foot"], "axis": ["x", "y"]}
     >>> steps = list(one_place_first(["cylinder/1", "cylinder/2"], plan))
-    >>> [f"{s.place[-1]} {' '.join(s.spot)}" for s in map(steps.__getitem__, one_level_first(steps))]
-    ['1 top x', '1 top y', '2 top x', '2 top y', '1 foot x', '1 foot y', '2 foot x', '2 foot y']
+    >>> ["".join((steps[at].place[-1], *steps[at].spot)) for at in one_level_first(steps)]
+    ['1topx', '1topy', '2topx', '2topy', '1footx', '1footy', '2footx', '2footy']
     """
     level: dict[str, int] = {}
     for step in steps:

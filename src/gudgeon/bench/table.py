@@ -11,8 +11,22 @@ from typing import Any, Final, NamedTuple
 
 from gudgeon.bench.api import devices as let
 from gudgeon.bench.api import entries, plain
+from gudgeon.bench.api import jobs as opening
+from gudgeon.bench.api import measure as asked
+from gudgeon.bench.api import sheets as written
 from gudgeon.bench.page import Page
-from gudgeon.bench.views import devices, job, pair, paired, settings, shop
+from gudgeon.bench.views import (
+    devices,
+    job,
+    measure,
+    newsheet,
+    pair,
+    paired,
+    settings,
+    sheet,
+    sheets,
+    shop,
+)
 
 
 class Call(NamedTuple):
@@ -32,6 +46,10 @@ class Call(NamedTuple):
 PAGES: Final[tuple[Page, ...]] = (
     shop.PAGE,
     job.PAGE,
+    measure.PAGE,
+    sheets.PAGE,
+    newsheet.PAGE,
+    sheet.PAGE,
     settings.PAGE,
     devices.PAGE,
     pair.PAGE,
@@ -45,6 +63,16 @@ CALLS: Final[tuple[Call, ...]] = (
     Call("PUT", "/api/jobs/{job}/entries/{entry}", entries.put_entry),
     Call("GET", "/api/jobs/{job}/entries", entries.get_entries),
     Call("GET", "/api/jobs/{job}/events", entries.get_events),
+    Call("GET", "/api/jobs/{job}/features/{feature}/questions", asked.get_questions),
+    Call("POST", "/api/sheets", written.start_sheet),
+    Call("PATCH", "/api/sheets/{file}", written.save_fields),
+    Call("PUT", "/api/sheets/{file}", written.save_text),
+    Call("POST", "/api/sheets/{file}/entries", written.add_entry),
+    Call("POST", "/api/sheets/{file}/drop", written.drop_entry),
+    Call("POST", "/api/sheets/{file}/copy", written.copy_part),
+    Call("POST", "/api/jobs", opening.open_job),
+    Call("POST", "/api/jobs/{job}/sheet", opening.pin_sheet),
+    Call("POST", "/api/jobs/{job}/sheet-copy", opening.copy_sheet_out),
     Call("GET", "/pair/{link}", let.spend_scanned, described=False),
     Call("POST", "/api/pair", let.spend_typed),
     Call("POST", "/api/codes", let.new_code),

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from gudgeon.faults import Fault
+from gudgeon.metrology.answered import right_as_read
 from gudgeon.metrology.oversized import oversizes_met
 from gudgeon.metrology.priors import SHOWN_FROM
 from gudgeon.metrology.readings import Table
@@ -41,15 +42,17 @@ class Suspicions:
 
 
 def suspicions(job: Job, table: Table) -> Suspicions:
-    """Every question a job raises. Nothing in it is changed."""
+    """Every question a job raises that nobody has answered. Nothing in it is changed."""
     over = tuple(oversizes_met(job.sheet, table))
     shifted = {name: item.step for item in over for name in item.features}
-    readings = find_slips(job.sheet, table, shifted)
+    answered = right_as_read(job.settings)
+    found = find_slips(job.sheet, table, shifted)
+    readings = [slip for slip in found if slip.entry not in answered]
     faults: list[Fault] = []
     questioned = frozenset(slip.entry for slip in readings)
     strings = tuple(strings_tested(job, table, questioned))
     asked = [
-        *(item.slip for item in over),
+        *(item.slip for item in over if item.slip.group not in answered),
         *(end_slip(item) for item in strings if item.test.posterior >= SHOWN_FROM),
         *shims_questioned(job, table, faults),
         *readings,
