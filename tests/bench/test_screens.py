@@ -71,6 +71,7 @@ def test_every_page_reads_well(
         page = context.new_page()
         for name, path in PAGES.items():
             page.goto(path)
+            expect(page.locator("#again")).to_have_count(0, timeout=20_000)
             page.evaluate("document.fonts.ready.then(() => true)")
             if name == "devices":
                 page.click("button.main")
