@@ -67,7 +67,7 @@ def test_every_size_is_either_a_row_or_named_as_not_measured(name: str) -> None:
     missing = sum(item.word == "not measured" for item in found.items)
     assert rows + missing == len(found.items)
     assert dict(data.counts) == dict(found.counts())
-    assert sum(dict(data.counts).values()) == len(found.items)
+    assert sum(dict(data.counts).values()) == len(found.standing)
     assert len(data.shims.rows if data.shims else ()) == len(job.sheet.layout.of("valve"))
     assert {row.place for part in data.shells for row in part.rows} == {
         spoken(pick.place) for pick in picked.shells.picks

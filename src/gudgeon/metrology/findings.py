@@ -90,9 +90,14 @@ class Findings:
     table: Table
     rule: Rule
 
+    @property
+    def standing(self) -> tuple[Finding, ...]:
+        """The findings whose readings still hold: nothing was done since that changed the size."""
+        return tuple(item for item in self.items if not item.size.stale)
+
     def counts(self) -> Mapping[Word, int]:
-        """How many sizes have each word, in the order of `WORDS`."""
-        counted = Counter(item.word for item in self.items)
+        """How many sizes that still stand have each word, in the order of `WORDS`."""
+        counted = Counter(item.word for item in self.standing)
         return {word: counted[word] for word in WORDS if counted[word]}
 
 

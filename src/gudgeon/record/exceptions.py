@@ -27,11 +27,11 @@ def exceptions(job: Job, found: Findings, picked: Picks) -> Iterator[str]:
         )
     for word, words in ((BEYOND, "Beyond service"), (NOT_DECIDED, "Not decided")):
         named = [
-            f"{item.size.name} {where(item.size)}" for item in found.items if item.word == word
+            f"{item.size.name} {where(item.size)}" for item in found.standing if item.word == word
         ]
         if named:
             yield f"{words}: {_short(named)}."
-    missing = sum(item.word == NOT_MEASURED for item in found.items)
+    missing = sum(item.word == NOT_MEASURED for item in found.standing)
     if missing:
         yield f"{counted(missing, 'size was', 'sizes were')} not measured."
     bare = sum(item.word == NO_LIMIT and not item.limits.given for item in found.items)

@@ -226,7 +226,7 @@ def worst(words: Iterator[str]) -> str | None:
 def words_by_place(found: Findings) -> Mapping[str, str]:
     """Address -> the word of its size that should be looked at first."""
     by_place: dict[str, list[str]] = defaultdict(list)
-    for item in found.items:
+    for item in found.standing:
         by_place[item.size.place].append(item.word)
     return {place: worst(iter(words)) or NO_LIMIT for place, words in by_place.items()}
 
@@ -234,7 +234,7 @@ def words_by_place(found: Findings) -> Mapping[str, str]:
 def undecided(found: Findings) -> tuple[tuple[str, str], ...]:
     """What is not decided: where, against what, and what would decide it."""
     told = []
-    for item in found.items:
+    for item in found.standing:
         if item.word != NOT_DECIDED:
             continue
         size, value = item.size, item.size.judged or item.size.value
