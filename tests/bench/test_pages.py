@@ -232,7 +232,7 @@ def test_every_page_has_its_files() -> None:
 
 
 def test_every_string_is_used() -> None:
-    """By its key, or by the beginning of its key where the rest is computed, as `f"waits-{what}"`."""
+    """By its key, or by its beginning where the rest is computed, as `f"waits-{what}"`."""
     sources = "".join(
         file.read_text(encoding="utf-8")
         for pattern in ("templates/*.html", "static/**/*.js", "**/*.py")
