@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import re
 import sqlite3
+from importlib import import_module
 from pathlib import Path
 
 import pytest
 from tests.cli.test_job import Bench
 
 import gudgeon
-from gudgeon.cli.known import TABLES
+from gudgeon.fit.settings import EVERY
 from gudgeon.store.sqlite import FILE
 
 
@@ -142,7 +144,51 @@ def test_every_setting_is_listed_with_its_value_and_meaning(bench: Bench) -> Non
     assert rows["hour-rate"]["value"] == "75"
     assert rows["coverage"]["value"] == rows["coverage"]["default"] == "2"
     assert all(row["meaning"] for row in rows.values())
-    assert "hour-rate = 75 (else 60): price of an hour" in bench.ok("shop", "setting")
+    assert list(rows) == list(EVERY)
+    said = bench.ok("shop", "setting")
+    assert "hour-rate = 75 (default 60): price of an hour" in said
+    assert "\ncoverage = 2: the factor k of the expanded rule; set a number from 1 to 4\n" in said
+
+
+def test_a_setting_from_elsewhere_that_cannot_be_used_is_told_and_its_default_holds(
+    bench: Bench,
+) -> None:
+    entry = {"kind": "setting", "id": "t1", "at": "2026-03-01T14:05:00Z", "device": "elsewhere"}
+    line = json.dumps(entry | {"name": "coverage", "value": "9"})
+    head = json.loads(bench.ok("shop", "export").splitlines()[0])
+    first = json.dumps({key: head[key] for key in head.keys() - {"entries", "tips"}})
+    Path("shop.jsonl").write_text(f"{first}\n{line}\n", encoding="utf-8")
+    bench.ok("shop", "import", "shop.jsonl", "--shop", "other")
+    told = bench.json("shop", "setting", "--shop", "other")
+    row = next(row for row in told["settings"] if row["name"] == "coverage")
+    assert (row["value"], row["default"]) == ("2", "2")
+    fault = "setting coverage: '9' is not from 1 to 4, set a number from 1 to 4"
+    assert f"not used: {fault}" in bench.ok("shop", "setting", "--shop", "other")
+    assert told["faults"][0]["where"] == "setting coverage"
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "said"),
+    [
+        ("coverage", "9", "setting coverage: '9' is not from 1 to 4, set a number from 1 to 4"),
+        ("hour-rate", "much", "setting hour-rate: 'much' is not a number, set a number from 0"),
+        ("hour-rate", "-1", "setting hour-rate: '-1' is not from 0 to 1000000,"),
+        ("legal", "yes", "setting legal: 'yes' is not one of its words, set inside or guarded"),
+        ("covrage", "2", "setting: there is no setting 'covrage', did you mean coverage"),
+    ],
+)
+def test_a_setting_that_cannot_be_used_is_not_stored(
+    bench: Bench, name: str, value: str, said: str
+) -> None:
+    """In the shop and in a job alike."""
+    for where in (("shop",), ("job", "add", "one")):
+        assert said in bench.refused(*where, "setting", name, value)
+    assert bench.json("shop", "list")["settings"] == {}
+
+
+def test_an_answer_to_a_question_is_a_setting_of_its_job(bench: Bench) -> None:
+    bench.ok("job", "add", "one", "setting", "right-as-read-1", "m-07")
+    bench.refused("shop", "setting", "right-as-read-1", "m-07")
 
 
 def test_every_table_of_settings_is_known() -> None:
@@ -152,4 +198,5 @@ def test_every_table_of_settings_is_known() -> None:
         for path in source.rglob("*.py")
         if re.search(r"^SETTINGS\b", path.read_text(encoding="utf-8"), re.MULTILINE)
     }
-    assert found == set(TABLES)
+    tables = [import_module(name).SETTINGS for name in sorted(found)]
+    assert sorted(name for table in tables for name in table) == sorted(EVERY)

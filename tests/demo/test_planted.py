@@ -48,6 +48,24 @@ def test_three_slips_are_asked_about_and_no_others(triple: Findings) -> None:
     assert turn.corrected == pytest.approx(turn.as_read + 0.5)
 
 
+def test_the_picks_say_what_the_findings_say(shop: Path, triple: Findings) -> None:
+    """The turned string and the thimble's turn: one test, one question, the same words."""
+    job, shared = open_job("triple", str(shop))
+    (main, pins) = of_job(job, shared).shells.groups
+    tested = {(item.group, item.on): item.test for item in triple.strings}
+    for group in (main, pins):
+        assert group.group.tests == {
+            "housing": tested[group.group.name, "case"],
+            "journal": tested[group.group.name, "crank"],
+        }
+    assert main.group.tests["journal"].verdict == "fits better from the other end"
+    turn = next(slip for slip in triple.slips if slip.kind == "turn")
+    advice = next(pick.advice for pick in main.picks if pick.place == "main/3")
+    assert advice[0].startswith(turn.question)
+    assert "gives 33.992 mm" in advice[0]
+    assert advice[0].endswith("Until that is settled it does not count")
+
+
 def test_the_bore_at_its_limit_is_not_decided(triple: Findings) -> None:
     assert word(triple, "cylinder/2", "bore-size") == "not decided"
     assert word(triple, "cylinder/1", "bore-size") == "within service"

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gudgeon.faults import Unusable
-from gudgeon.fit.class_likelihood import Band
-from gudgeon.fit.marks import known_mark
-from gudgeon.fit.schemes import Halves, normal_form, span_of
+from gudgeon.fit.schemes import Halves, normal_form
+from gudgeon.metrology.class_likelihood import Band, span_of
+from gudgeon.sheet.marks import known_mark
 from gudgeon.sheet.select import Shells
 
 WALLS = {"1": 1.487, "2": 1.490, "3": 1.493, "4": 1.496, "5": 1.499}
@@ -35,9 +35,11 @@ def test_an_unknown_mark_names_the_known_ones() -> None:
     with pytest.raises(Unusable) as error:
         form.look_up("D", "1", "main/2")
     assert fault_of(error) == (
-        "main/2: the sheet does not know the mark 'D' on the case, known: A, B, C"
+        "main/2: the sheet has no case mark 'D', it has A, B, C; put - where a mark can't be read"
     )
-    with pytest.raises(Unusable, match="does not know no mark on the crank"):
+    with pytest.raises(
+        Unusable, match="no mark on the crank, for which the sheet has no word, it has 1, 2, 3"
+    ):
         form.look_up("A", "-", "main/2")
     assert form.look_up("b", "2", "main/2") == Halves("3", "3")
     assert known_mark("a", {"a": 1, "A": 2}, "case", "x") == "a"
@@ -82,7 +84,7 @@ def test_arithmetic_on_plain_numbers() -> None:
     assert not form.cells
     with pytest.raises(Unusable, match="grade 6, which the sheet does not list"):
         form.look_up("9", "1", "x")
-    with pytest.raises(Unusable, match="known: any whole number"):
+    with pytest.raises(Unusable, match="it takes any whole number"):
         form.look_up("A", "1", "x")
     half = normal_form(shells({"kind": "sum", "constant": "0.5"}, case=None, crank=None))
     with pytest.raises(Unusable, match=r"it comes to 2\.5, which is not a whole grade"):

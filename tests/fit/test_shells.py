@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gudgeon.fit.shells import ShellPick, ShellPicks, ShellSettings, shell_picks
+from gudgeon.fit.shells.plain import to_json
 from gudgeon.log.entries import Code, Departure, Reading
 from gudgeon.log.job import Job, Piece, Shop
 from gudgeon.metrology.instruments import cabinet
@@ -284,10 +285,10 @@ def test_nothing_known() -> None:
 def test_codes_that_cannot_be_used_are_faults_not_stops() -> None:
     picks = picks_of(job_of(marks=("ABBC", "2132X")), table_of())
     told = [str(fault) for fault in picks.faults]
-    assert told[0].startswith("entry case, case marks of main-shell: 'ABBC' reads as 4 marks")
+    assert told[0].startswith("entry case, case marks of main-shell: 'ABBC' has 4 marks")
     assert told[1] == (
-        "entry crank, crank marks of main-shell, main/5: the sheet does not know the mark 'X' on"
-        " the crank, known: 1, 2, 3"
+        "entry crank, crank marks of main-shell, main/5: the sheet has no crank mark 'X', it has"
+        " 1, 2, 3; put - where a mark can't be read"
     )
     assert grades(picks) == ["2", "2", "5", "4", "1"]
     assert picks.picks[0].agreement.word == "by measurement alone"
@@ -317,7 +318,7 @@ def test_shells_for_a_ground_crank() -> None:
     assert first.bearing.by_code is None
     assert "its marks no longer hold" in first.agreement.text
     assert "journal" not in picks.groups[0].group.tests
-    assert picks.to_json()["buy"][0]["size"] == "1, 0.25 undersize"
+    assert to_json(picks)["buy"][0]["size"] == "1, 0.25 undersize"
 
 
 def test_no_grade_thick_enough() -> None:
@@ -414,7 +415,7 @@ def test_what_to_buy_names_half_and_place() -> None:
             Piece("s2", "main-shell", "5", None, None, None, None, 2, "chipped"),
         )
     )
-    told = picks_of(job_of(), table_of(), shop).to_json()
+    told = to_json(picks_of(job_of(), table_of(), shop))
     first, second = told["shells"][:2]
     assert (first["sources"], second["sources"]) == (
         {"upper": "drawer", "lower": "drawer"},
@@ -424,12 +425,12 @@ def test_what_to_buy_names_half_and_place() -> None:
     assert lines[1] == ("main-shell, lower", "1", 1, ["main/5"], 11.5)
     assert lines[2] == ("main-shell, lower", "2", 1, ["main/2"], 11.5)
     assert sum(line[2] for line in lines) == 7
-    marked = picks_of(job_of(halves_marked="yes"), table_of(), shop).to_json()
+    marked = to_json(picks_of(job_of(halves_marked="yes"), table_of(), shop))
     assert sum(line["count"] for line in marked["buy"]) == 10
 
 
 def test_the_contract_of_the_plain_data() -> None:
-    told = json.loads(json.dumps(picks_of(job_of(), table_of()).to_json(), allow_nan=False))
+    told = json.loads(json.dumps(to_json(picks_of(job_of(), table_of())), allow_nan=False))
     row = told["shells"][2]
     assert {"place", "by_code", "by_measurement", "pick", "clearance_mm", "u_mm"} < set(row)
     assert (row["place"], row["by_code"], row["by_measurement"]) == ("main/3", "4", "5")
@@ -485,7 +486,7 @@ def test_the_pick_is_legal_when_one_is(
     job = job_of(2, marks, mixing=mixing)
     table = table_of(housings[:2], journals[:2])
     picks = shell_picks(job, table, Shop(), ShellSettings(guarded=guarded))
-    json.dumps(picks.to_json(), allow_nan=False)
+    json.dumps(to_json(picks), allow_nan=False)
     for pick in picks.picks:
         legal = [option for option in pick.options if option.legal]
         assert (pick.pick is not None) == bool(legal)
@@ -502,7 +503,7 @@ def test_whatever_is_typed_as_marks(case: str, crank: str) -> None:
     """Marks that can't be used are faults; the picks by measurement stand."""
     picks = picks_of(job_of(marks=(case, crank)), table_of())
     assert len(picks.picks) == 5
-    json.dumps(picks.to_json(), allow_nan=False)
+    json.dumps(to_json(picks), allow_nan=False)
     if any(pick.bearing.by_code is None for pick in picks.picks):
         assert picks.faults
     else:

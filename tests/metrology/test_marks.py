@@ -1,4 +1,4 @@
-"""Marks of shims by each rule, and strings laid to places."""
+"""Marks of shims by each rule."""
 
 from __future__ import annotations
 
@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gudgeon.metrology.marks import decode, laid_out
-from gudgeon.sheet.places import Places
+from gudgeon.metrology.marks import decode
 from gudgeon.sheet.select import Marking
 
 
@@ -48,29 +47,3 @@ def test_every_size_of_a_series_comes_back_from_its_mark(step: int) -> None:
 def test_two_digits_take_the_millimetre_of_the_series() -> None:
     assert decode("65", "quarters", 2.30, 3.20) == 2.65
     assert decode("45", "hundredths", 2.30, 3.50) == 2.45
-
-
-LAYOUT = Places("1 = left", {"main": ("main/1", "main/2", "main/3")})
-
-
-@pytest.mark.parametrize("first", ["3", "main/3", "last"])
-def test_a_string_from_the_far_end_is_turned_round(first: str) -> None:
-    assert laid_out("ABC", LAYOUT, "main", first) == (
-        ("main/1", "C"),
-        ("main/2", "B"),
-        ("main/3", "A"),
-    )
-
-
-@pytest.mark.parametrize("first", ["1", "main/1", None, "", "drive side"])
-def test_any_other_string_begins_at_the_first(first: str | None) -> None:
-    assert laid_out("ABC", LAYOUT, "main", first) == (
-        ("main/1", "A"),
-        ("main/2", "B"),
-        ("main/3", "C"),
-    )
-
-
-def test_a_string_of_the_wrong_length_lies_nowhere() -> None:
-    assert laid_out("AB", LAYOUT, "main", "1") is None
-    assert laid_out("", LAYOUT, "pin", "1") is None

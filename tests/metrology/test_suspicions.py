@@ -129,10 +129,11 @@ def test_a_string_from_its_wrong_end_is_asked_about() -> None:
 
 def test_a_palindrome_and_a_string_of_the_wrong_length_cannot_be_tested() -> None:
     (tested,) = asked(*crank("12221")).strings
-    assert not tested.test.testable
-    assert "both ends" in tested.test.says
+    assert tested.test.verdict == "can't be told"
+    assert "both ends" in tested.test.text
     assert asked(*crank("123")).strings == ()
-    assert asked(code("main-shell", "crank", "11223")).strings == ()
+    (unmeasured,) = asked(code("main-shell", "crank", "11223")).strings
+    assert unmeasured.test.verdict == "too weak to tell"
 
 
 def test_a_questioned_reading_does_not_decide_a_string() -> None:

@@ -115,11 +115,11 @@ def as_answer(found: Findings, part: str | None = None) -> dict[str, Any]:
                 "on": item.on,
                 "marks": item.marks,
                 "backward": item.backward,
-                "chi_square": item.test.forward,
-                "chi_square_backward": item.test.backward,
-                "testable": item.test.testable,
+                "verdict": item.test.verdict,
+                "odds": float(f"{item.test.odds:.4g}"),
+                "used": item.test.used,
                 "chance_wrong_end": item.test.posterior,
-                "says": item.test.says,
+                "text": item.test.text,
             }
             for item in found.strings
         ],

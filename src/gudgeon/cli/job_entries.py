@@ -282,7 +282,7 @@ def setting(
     key: str | None,
 ) -> None:
     """A setting of this job alone: SETTING VALUE; gudgeon shop setting lists them."""
-    check_setting(setting)
+    check_setting(setting, value, job=True)
     add_one("setting", name, {"name": setting, "value": value}, shop, as_json, at, key)
 
 

@@ -3,36 +3,29 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping
-from importlib import import_module
-from typing import Any, Final
+from collections.abc import Iterable
 
 from gudgeon.faults import Fault, Unusable
 from gudgeon.numbers import shown
 
-#: The modules with a table of settings (`SETTINGS`: name -> default and meaning).
-TABLES: Final = (
-    "gudgeon.metrology.settings",
-    "gudgeon.fit.settings",
-    "gudgeon.fit.shells.settings",
-)
 
+def check_setting(name: str, value: str, *, job: bool = False) -> None:
+    """Refuse a setting that nothing makes use of, or a value that can't be used.
 
-def known_settings() -> Mapping[str, Any]:
-    """Every setting: name -> default and meaning."""
-    found: dict[str, Any] = {}
-    for table in TABLES:
-        found |= import_module(table).SETTINGS
-    return found
-
-
-def check_setting(name: str) -> None:
-    """Refuse a setting that nothing makes use of.
+    In a job, an answer to a question is a setting too.
 
     Raises:
-        Unusable: there is none of that name; the nearest are named.
+        Unusable: there is none of that name; the nearest are named. Or its value is none.
     """
-    _among(name, known_settings(), "setting", "gudgeon shop setting lists them")
+    from gudgeon.fit.settings import EVERY
+    from gudgeon.metrology.answered import PREFIX
+
+    if job and name.startswith(PREFIX):
+        return
+    _among(name, EVERY, "setting", "gudgeon shop setting lists them")
+    fault = EVERY[name].fault(name, value)
+    if fault is not None:
+        raise Unusable(fault)
 
 
 def check_kind(name: str) -> None:

@@ -12,7 +12,7 @@ import click
 from gudgeon.cli.common import json_option, read_text, say_json, shop_option
 from gudgeon.cli.job import give, out_option
 from gudgeon.cli.job_add import say_added
-from gudgeon.cli.known import check_kind, check_setting, known_settings
+from gudgeon.cli.known import check_kind, check_setting
 from gudgeon.faults import Fault, Unusable
 from gudgeon.numbers import shown
 from gudgeon.store.folder import find_shop, restore
@@ -204,32 +204,38 @@ def setting(
         return
     if value is None:
         raise Unusable(Fault("VALUE", f"no value for {shown(name)}", "give one"))
-    check_setting(name)
+    check_setting(name, value)
     _add_one("setting", {"name": name, "value": value}, shop, as_json, at, key)
 
 
 def _list_settings(shop: str | None, as_json: bool) -> None:
-    """Every setting, with what it is in this shop."""
+    """Every setting, with what is in force in this shop."""
+    from gudgeon.fit.settings import EVERY
     from gudgeon.log.codec import read_bodies
     from gudgeon.log.foldshop import fold_shop
+    from gudgeon.log.settings import in_force
 
     kinds = ("setting", "strike")
     values = fold_shop(read_bodies(find_shop(shop).read(SHOP_LOG, kinds), "the shop")).settings
+    held = in_force(EVERY, {}, values)
     rows = [
         {
             "name": name,
-            "value": values.get(name, known.default),
+            "value": held.typed[name],
             "default": known.default,
             "meaning": known.meaning,
+            "right": known.right,
         }
-        for name, known in known_settings().items()
+        for name, known in EVERY.items()
     ]
     if as_json:
-        say_json({"settings": rows})
+        say_json({"settings": rows, "faults": [asdict(fault) for fault in held.faults]})
         return
     for row in rows:
-        own = f" (else {row['default']})" if row["value"] != row["default"] else ""
-        click.echo(f"{row['name']} = {row['value']}{own}: {row['meaning']}")
+        own = f" (default {row['default']})" if row["value"] != row["default"] else ""
+        click.echo(f"{row['name']} = {row['value']}{own}: {row['meaning']}; {row['right']}")
+    for fault in held.faults:
+        click.echo(f"not used: {fault}")
 
 
 @command.command("strike")

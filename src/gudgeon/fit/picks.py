@@ -34,18 +34,18 @@ class Picks:
 def picks(job: Job, shop: Shop, table: Table) -> Picks:
     """Everything to fit in this engine, from readings already brought together.
 
-    Raises:
-        Unusable: a setting of the shop or the job is not what it should be.
+    What can't be used, a setting for one, is told in `faults`.
     """
-    faults: list[Fault] = []
+    faults: list[Fault] = [*table.settings.faults]
     shims = None
     spec = job.sheet.select.shims
     if spec is not None:
         readings, drawer, unusable = gather(job, shop, spec, table)
-        shims = report(job.sheet, spec, readings, drawer, money(job, shop), table.settings.rule)
-        faults += [*unusable, *shims.faults]
+        costs = money(job.settings, shop.settings)
+        shims = report(job.sheet, spec, readings, drawer, costs, table.settings.rule)
+        faults += [*costs.faults, *unusable, *shims.faults]
     shells = shell_picks(job, table, shop)
-    return Picks(job.name, shims, shells, (*faults, *shells.faults))
+    return Picks(job.name, shims, shells, tuple(dict.fromkeys((*faults, *shells.faults))))
 
 
 def of_job(job: Job, shop: Shop) -> Picks:

@@ -13,10 +13,9 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from gudgeon.faults import Fault, Unusable
-from gudgeon.fit.class_likelihood import Band
-from gudgeon.fit.marks import known_mark
+from gudgeon.metrology.class_likelihood import Band, band_of
 from gudgeon.numbers import NotANumber, read_decimal
-from gudgeon.sheet.base import Limits
+from gudgeon.sheet.marks import known_mark
 from gudgeon.sheet.select import Marks, Scheme, Shells
 
 
@@ -203,21 +202,6 @@ def _known(marks: Marks | None, others: Iterable[str]) -> dict[str, Band | None]
         {} if marks is None else {name: band_of(limits) for name, limits in marks.marks.items()}
     )
     return stated | {name: None for name in others if name not in stated}
-
-
-def band_of(limits: Limits) -> Band | None:
-    """The range of a mark, where both its ends are given [mm]."""
-    if limits.min is None or limits.max is None:
-        return None
-    return Band(float(limits.min), float(limits.max))
-
-
-def span_of(bands: Mapping[str, Band | None]) -> float:
-    """Width of all the classes of one side together [mm]; 0 where none is given."""
-    given = [band for band in bands.values() if band is not None]
-    if not given:
-        return 0.0
-    return max(band.upper for band in given) - min(band.lower for band in given)
 
 
 def _forbidden(scheme: Scheme | None) -> frozenset[Halves]:

@@ -19,9 +19,9 @@ from gudgeon.log.entries import (
     ShimFitted,
     Stock,
 )
-from gudgeon.log.marks import NO_MARK, split_marks
 from gudgeon.numbers import NotANumber, read_decimal, read_length, shown, split_unit
 from gudgeon.sheet.features import Feature
+from gudgeon.sheet.marks import NO_MARK, known_mark, split_marks
 from gudgeon.sheet.model import Sheet
 from gudgeon.sheet.wording import nearest
 
@@ -227,29 +227,16 @@ def _code(entry: Code, sheet: Sheet) -> Iterator[Problem]:
             nearest(entry.group, sheet.select.shells),
         )
         return
-    marks = split_marks(entry.marks)
-    places = sheet.layout.of(shells.at)
-    if len(marks) != len(places):
-        yield Problem(
-            "marks",
-            f"{shown(entry.marks)} has {_count(len(marks), 'mark')} for"
-            f" {_count(len(places), 'place')}",
-            "give one character for each place, - where there is none, or put spaces between"
-            " longer marks",
-        )
     spec = shells.case if entry.on == "case" else shells.crank
     known = spec.marks if spec else {}
-    for mark in dict.fromkeys(marks):
-        if known and mark not in known and mark != NO_MARK:
-            yield Problem(
-                "marks",
-                f"the sheet has no {entry.on} mark {shown(mark)}",
-                f"it has {', '.join(known)}; put - where a mark can't be read",
-            )
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
+    try:
+        marks = split_marks(entry.marks, len(sheet.layout.of(shells.at)), entry.id)
+        for mark in dict.fromkeys(marks):
+            if known and mark != NO_MARK:
+                known_mark(mark, known, entry.on, entry.id)
+    except Unusable as problem:
+        for fault in problem.faults:
+            yield Problem("marks", fault.wrong, fault.right)
 
 
 def _shim_place(sheet: Sheet, address: str) -> Iterator[Problem]:

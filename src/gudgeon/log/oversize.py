@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from decimal import Decimal
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from gudgeon.faults import Fault, Unusable
 from gudgeon.numbers import Length, NotANumber, read_length, shown
@@ -12,6 +12,9 @@ from gudgeon.sheet.base import Limits
 from gudgeon.sheet.features import Derived, Feature, Oversize
 from gudgeon.sheet.model import Sheet
 from gudgeon.sheet.wording import nearest
+
+if TYPE_CHECKING:
+    from gudgeon.log.job import Job
 
 #: Rules whose value is a size, which an oversize moves; the others are differences.
 _SIZES: Final = ("max", "min", "mean")
@@ -45,6 +48,21 @@ def oversize_step(sheet: Sheet, name: str, typed: str | None, where: str) -> Len
         if _ground(sheet, oversize)
         else Length(size, plain, step.unit)
     )
+
+
+def ground_under(job: Job, feature: str) -> float:
+    """What the journals of a feature were ground under their first size [mm], by the job's log."""
+    found = 0.0
+    for entry in job.departures:
+        oversize = job.sheet.oversizes.get(entry.oversize or "")
+        if entry.oversize is None or oversize is None or oversize.feature != feature:
+            continue
+        try:
+            step = oversize_step(job.sheet, entry.oversize, entry.step, entry.id)
+        except Unusable:
+            continue  # told by the fold, where it belongs
+        found = abs(float(step))
+    return found
 
 
 def _ground(sheet: Sheet, oversize: Oversize) -> bool:

@@ -1,10 +1,9 @@
-"""Marks on shims decoded and held against the micrometer, and strings of marks laid to places."""
+"""Marks on shims, decoded and held against the micrometer."""
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -13,7 +12,6 @@ from gudgeon.metrology.measured import Measured
 from gudgeon.numbers import NotANumber, read_decimal, read_length
 
 if TYPE_CHECKING:
-    from gudgeon.sheet.places import Places
     from gudgeon.sheet.select import Marking, Shims
 
 #: Mark and micrometer further apart than this [mm]: the shim is mis-marked, worn or misread.
@@ -140,26 +138,3 @@ def _by_mark(mark: str, spec: Shims | None) -> float | None:
     least = min((float(s.from_) for s in spec.series if s.from_ is not None), default=None)
     most = max((float(s.to) for s in spec.series if s.to is not None), default=None)
     return decode(mark, spec.marking, least, most)
-
-
-def laid_out(
-    marks: Sequence[str], places: Places, at: str, reads_from: str | None
-) -> tuple[tuple[str, str], ...] | None:
-    """Each place of a kind with its mark, in the places' order; none where they do not match.
-
-    `reads_from` names the place whose mark is stamped first: by address, by the last part of it,
-    or as `first` or `last`. Where it is not the last one, the string begins at the first.
-
-    >>> from gudgeon.sheet.places import Places
-    >>> layout = Places("1 = left", {"main": ("main/1", "main/2", "main/3")})
-    >>> laid_out(["A", "B", "B"], layout, "main", "3")
-    (('main/1', 'B'), ('main/2', 'B'), ('main/3', 'A'))
-    """
-    addresses = places.of(at)
-    if len(marks) != len(addresses) or not addresses:
-        return None
-    first = (reads_from or "").strip()
-    last = addresses[-1]
-    backward = first in (last, last.partition("/")[2], "last") and len(addresses) > 1
-    ordered = reversed(marks) if backward else iter(marks)
-    return tuple(zip(addresses, ordered, strict=True))

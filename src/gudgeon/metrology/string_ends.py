@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Literal
 
-from gudgeon.log.marks import split_marks
-from gudgeon.metrology.marks import laid_out
-from gudgeon.metrology.measured import Measured, mean_of
+from gudgeon.faults import Unusable
+from gudgeon.log.oversize import ground_under
+from gudgeon.metrology.class_likelihood import Band, band_of, span_of
+from gudgeon.metrology.part_sizes import part_size
 from gudgeon.metrology.readings import Table
 from gudgeon.metrology.slips import Slip
-from gudgeon.metrology.strings import Range, Spot, StringTest, reversed_string
+from gudgeon.metrology.strings import StringTest, reversed_string
+from gudgeon.sheet.marks import known_mark, laid_out, split_marks
 
 if TYPE_CHECKING:
     from gudgeon.log.entries import Code
     from gudgeon.log.job import Job
-    from gudgeon.sheet.model import Sheet
     from gudgeon.sheet.select import Shells
-
-#: Form of a sound bearing that one string position's size hides [mm]: common practice, no source.
-FORM: Final = 0.001
-_SHARED: Final = ("instrument:", "temperature:", "expansion of")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,76 +27,56 @@ class Tested:
 
     entry: str
     group: str
-    on: str
+    on: Literal["case", "crank"]
     marks: str
     backward: str
     test: StringTest
 
 
 def strings_tested(job: Job, table: Table, questioned: Collection[str]) -> Iterator[Tested]:
-    """Every string of marks that can be tested; readings in `questioned` are left out."""
+    """The last string entered of each side of each group of shells.
+
+    Readings in `questioned` don't count. A string that can't be laid to its places, and that of a
+    crank that was ground since, is left out.
+    """
     latest: dict[tuple[str, str], Code] = {(code.group, code.on): code for code in job.codes}
-    for (group, on), code in latest.items():
+    for (group, _), code in latest.items():
         shells = job.sheet.select.shells.get(group)
-        if shells is not None:
-            tested = _tested(job.sheet, table, shells, code, on, questioned)
-            if tested is not None:
-                yield tested
+        if shells is None or (code.on == "crank" and ground_under(job, shells.journal)):
+            continue
+        tested = _tested(job, table, shells, code, questioned)
+        if tested is not None:
+            yield tested
 
 
 def _tested(
-    sheet: Sheet,
-    table: Table,
-    shells: Shells,
-    code: Code,
-    on: str,
-    questioned: Collection[str],
+    job: Job, table: Table, shells: Shells, code: Code, questioned: Collection[str]
 ) -> Tested | None:
-    spec = shells.case if on == "case" else shells.crank
-    feature = shells.housing if on == "case" else shells.journal
-    if spec is None or feature is None:
+    spec = shells.case if code.on == "case" else shells.crank
+    feature = shells.housing if code.on == "case" else shells.journal
+    places = job.sheet.layout.of(shells.at)
+    try:
+        laid = laid_out(code.marks, places, spec.reads_from if spec else None, code.id)
+    except Unusable:
+        return None  # told by the log's own check, where it belongs
+    if len(places) < 2:
         return None
-    marks = split_marks(code.marks)
-    laid = laid_out(marks, sheet.layout, shells.at, spec.reads_from)
-    if laid is None:
-        return None
-    ranges: dict[str, Range] = {
-        mark: (float(limits.min), float(limits.max))
-        for mark, limits in spec.marks.items()
-        if limits.min is not None and limits.max is not None
-    }
-    found = [_spot(table, feature, place, questioned) for place, _ in laid]
-    measured = [item[0] if item else None for item in found]
-    if sum(item is not None for item in measured) < 2:
-        return None
-    wears: Literal["larger", "smaller"] = "larger" if on == "case" else "smaller"
-    test = reversed_string(
-        [ranges.get(mark) for _, mark in laid],
-        measured,
-        wears,
-        max(item[1] for item in found if item),
-    )
-    joined = "" if all(len(mark) == 1 for mark in marks) else " "
-    return Tested(code.id, code.group, on, code.marks, joined.join(reversed(marks)), test)
+    bands = {} if spec is None else {name: band_of(item) for name, item in spec.marks.items()}
+    marks = [_named(mark, bands) for mark in laid.values()]
+    sizes = [part_size(job.sheet, table, feature, place, questioned).value for place in places]
+    wear = table.settings.housing if code.on == "case" else table.settings.journal
+    test = reversed_string(marks, bands, sizes, wear, span_of(bands))
+    stamped = split_marks(code.marks, len(places), code.id)
+    joined = "" if all(len(mark) == 1 for mark in stamped) else " "
+    return Tested(code.id, code.group, code.on, code.marks, joined.join(reversed(stamped)), test)
 
 
-def _spot(
-    table: Table, feature: str, place: str, questioned: Collection[str]
-) -> tuple[Spot, float] | None:
-    """The mean size at a place with what is its own of the uncertainty, and what is shared."""
-    values: list[Measured] = [
-        at.value
-        for at in table.at(feature, place).values()
-        if at.value is not None and not any(item.entry in questioned for item in at.taken)
-    ]
-    if not values:
-        return None
-    mean = mean_of(values)
-    shared = math.hypot(
-        *(part for source, part in mean.parts.items() if source.startswith(_SHARED))
-    )
-    own = math.sqrt(max(0.0, mean.u**2 - shared**2))
-    return Spot(mean.value, math.hypot(own, FORM)), shared
+def _named(mark: str, bands: Mapping[str, Band | None]) -> str:
+    """The mark as the sheet writes it; as stamped where the sheet has none like it."""
+    try:
+        return known_mark(mark, bands, "", "")
+    except Unusable:
+        return mark
 
 
 def end_slip(item: Tested) -> Slip:
@@ -108,8 +84,8 @@ def end_slip(item: Tested) -> Slip:
     what = "case" if item.on == "case" else "crank"
     words = "the string was read from its other end"
     question = (
-        f"{item.group}, {what}: {item.marks}? From its other end it reads {item.backward}, which"
-        f" fits what was measured: {item.test.says}. Look again which end it begins at."
+        f"{item.group}, {what}: {item.marks}? It {item.test.verdict}, as {item.backward}: odds"
+        f" {item.test.figure}. Look again which end it begins at."
     )
     return Slip(
         item.entry,

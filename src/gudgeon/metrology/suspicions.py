@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 from gudgeon.faults import Fault
 from gudgeon.metrology.answered import right_as_read
 from gudgeon.metrology.oversized import oversizes_met
-from gudgeon.metrology.priors import SHOWN_FROM
 from gudgeon.metrology.readings import Table
 from gudgeon.metrology.shim_marks import shims_questioned
 from gudgeon.metrology.slips import Slip, find_slips
@@ -53,7 +52,7 @@ def suspicions(job: Job, table: Table) -> Suspicions:
     strings = tuple(strings_tested(job, table, questioned))
     asked = [
         *(item.slip for item in over if item.slip.group not in answered),
-        *(end_slip(item) for item in strings if item.test.posterior >= SHOWN_FROM),
+        *(end_slip(item) for item in strings if item.test.turned),
         *shims_questioned(job, table, faults),
         *readings,
     ]

@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 
 from gudgeon.numbers import shown
 from gudgeon.sheet.features import Derived, Feature
+from gudgeon.sheet.marks import no_end, reading_end
 from gudgeon.sheet.model import Sheet
 from gudgeon.sheet.places import ENGINE
 from gudgeon.sheet.select import Marks, Shells, Shims
@@ -172,13 +173,6 @@ def _shells(sheet: Sheet, shells: Shells, path: Path) -> Iterator[Wrong]:
 
 def _reading_end(sheet: Sheet, kind: str, marks: Marks, path: Path) -> Iterator[Wrong]:
     """The end a string is read from is the first or the last place."""
-    names = [address.partition("/")[2] for address in sheet.layout.of(kind)]
-    if marks.reads_from is None or not names:
-        return
-    ends = list(dict.fromkeys((names[0], names[-1])))
-    if marks.reads_from.removeprefix(f"{kind}/") not in ends:
-        yield Wrong(
-            path,
-            f"a string of marks can't begin at {shown(marks.reads_from)}",
-            f"write the place whose mark is stamped first, {' or '.join(ends)}",
-        )
+    places, start = sheet.layout.of(kind), marks.reads_from
+    if start is not None and places and reading_end(start, places) is None:
+        yield Wrong(path, *no_end(start, places))

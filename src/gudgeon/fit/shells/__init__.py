@@ -1,7 +1,7 @@
 """Bearing shells: by code, by measurement, and both weighed; what to fit where, and why."""
 
+from gudgeon.fit.settings import ShellSettings, shell_settings
 from gudgeon.fit.shells.report import ShellPick, ShellPicks, shell_picks
-from gudgeon.fit.shells.settings import ShellSettings, shell_settings
 
 __all__ = [
     "ShellPick",

@@ -135,7 +135,7 @@ def _string(case: Case, part: Diameter) -> str:
     if test is None or test.verdict == "fits as read":
         return ""
     side = "case" if part.role == "housing" else "crank"
-    return f"look again at which end the {side} string is read from ({test.text})"
+    return f"look again at which end the {side} string is read from: {test.text}"
 
 
 def _part(case: Case, part: Diameter) -> str:

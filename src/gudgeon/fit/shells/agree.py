@@ -9,8 +9,8 @@ from typing import Final, Literal, NamedTuple
 
 from gudgeon.fit.shells.bearing import Bearing, Diameter, Role
 from gudgeon.fit.shells.choose import Option
-from gudgeon.fit.strings import StringTest
 from gudgeon.metrology.measured import Measured
+from gudgeon.metrology.strings import StringTest
 from gudgeon.sheet.select import Shells
 
 Word = Literal[
@@ -65,11 +65,7 @@ class Case:
     @property
     def turned(self) -> tuple[Role, ...]:
         """The strings that fit better from the other end."""
-        return tuple(
-            role
-            for role, test in self.tests.items()
-            if test.verdict == "fits better from the other end"
-        )
+        return tuple(role for role, test in self.tests.items() if test.turned)
 
     @property
     def astray(self) -> tuple[Diameter, ...]:
@@ -163,6 +159,7 @@ def _strays(part: Diameter) -> str:
 
 
 def missing(bearing: Bearing) -> str:
+    """What would have to be known of a bearing before anything can be said."""
     lacking = [
         f"the {part.role}"
         for part in (bearing.housing, bearing.journal)
@@ -176,6 +173,7 @@ def missing(bearing: Bearing) -> str:
 
 
 def no_code(bearing: Bearing) -> str:
+    """Why the marks lead to no grade."""
     if bearing.fault is not None:
         return f"no grade by code: {bearing.fault.wrong}"
     return "no marks entered"

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from gudgeon.faults import Fault
-from gudgeon.fit.class_likelihood import Band, Wear, Weighed, from_class, weigh
 from gudgeon.fit.schemes import Halves, NormalForm
 from gudgeon.formulas.bearings import installed_clearance, undersize_wall
+from gudgeon.metrology.class_likelihood import Band, Wear, Weighed, from_class, weigh
 from gudgeon.metrology.measured import Measured
 
 Role = Literal["housing", "journal"]
@@ -24,14 +24,14 @@ class Read(NamedTuple):
         mark: its stamped mark. band: the diameter range of that mark [mm].
         measured: its diameter [mm].
         doubt: why its mark is not to be counted on; empty where it is.
-        unused: why some or all of its readings do not count; empty where all do.
+        unused: why some or all of its readings do not count, cause by cause.
     """
 
     mark: str | None = None
     band: Band | None = None
     measured: Measured | None = None
     doubt: str = ""
-    unused: str = ""
+    unused: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from itertools import pairwise, product
 
 from gudgeon.fit.schemes import Halves
+from gudgeon.fit.settings import ShellSettings
 from gudgeon.fit.shells.bearing import Bearing
-from gudgeon.fit.shells.settings import ShellSettings
 from gudgeon.metrology.measured import Measured, linear
 from gudgeon.metrology.student import interval_chance
 from gudgeon.sheet.select import Shells

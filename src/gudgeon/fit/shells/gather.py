@@ -4,26 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from statistics import median
 from typing import Final, Literal
 
 from gudgeon.faults import Fault, Unusable
-from gudgeon.fit.class_likelihood import Band
-from gudgeon.fit.marks import known_mark, placed, tokens
-from gudgeon.fit.schemes import Halves, NormalForm, band_of, normal_form, span_of
+from gudgeon.fit.schemes import Halves, NormalForm, normal_form
 from gudgeon.fit.shells.bearing import Bearing, Read, Role, diameter
-from gudgeon.fit.shells.settings import ShellSettings
-from gudgeon.fit.strings import StringTest, reversed_string
 from gudgeon.log.job import Job
-from gudgeon.log.oversize import oversize_step
-from gudgeon.metrology.measured import Measured, mean_of
+from gudgeon.log.oversize import ground_under
+from gudgeon.metrology.class_likelihood import Band, band_of, span_of
+from gudgeon.metrology.part_sizes import PartSize, part_size
 from gudgeon.metrology.readings import Table
+from gudgeon.metrology.slips import Slip
+from gudgeon.metrology.strings import StringTest
+from gudgeon.metrology.suspicions import Suspicions
+from gudgeon.sheet.marks import known_mark, laid_out
 from gudgeon.sheet.select import Marks, Shells
 
 Side = Literal["case", "crank"]
-#: Readings of one part further from their middle than this [mm] hold a slip, not wear.
-#: Common practice, no source.
-MOST_APART: Final = 0.1
 _SIDE: Final[dict[Role, Side]] = {"housing": "case", "journal": "crank"}
 
 
@@ -54,66 +51,47 @@ class _String:
 
     marks: Mapping[str, str]
     faults: Mapping[str, Fault]
-    whole: bool
     assumed: str = ""
 
 
 class _Gatherer:
     """Gathers one group."""
 
-    def __init__(
-        self, job: Job, table: Table, settings: ShellSettings, name: str, spec: Shells
-    ) -> None:
-        self.job, self.table, self.settings = job, table, settings
+    def __init__(self, job: Job, table: Table, asked: Suspicions, name: str, spec: Shells) -> None:
+        self.job, self.table, self.asked = job, table, asked
         self.name, self.spec = name, spec
         self.form = normal_form(spec)
         self.places = job.sheet.layout.of(spec.at)
         self.faults: list[Fault] = []
-        self.undersize = self._undersize()
+        self.undersize = ground_under(job, spec.journal)
+        self.slips: dict[str, Slip] = {slip.entry: slip for slip in asked.slips}
+        self.tests = self._tests()
 
     def group(self) -> Group:
         """The whole group."""
         strings: dict[Role, _String] = {role: self._string(role) for role in _SIDE}
-        sizes = {role: [self._size(self._feature(role), p) for p in self.places] for role in _SIDE}
-        tests = self._tests(strings, {role: [s for s, _ in sizes[role]] for role in _SIDE})
-        doubts = {role: self._doubt(role, tests) for role in _SIDE}
+        doubts = {role: self._doubt(role) for role in _SIDE}
         reads = {
             role: [
-                self._read(role, strings[role].marks.get(place), size, doubts[role], unused)
-                for place, (size, unused) in zip(self.places, sizes[role], strict=True)
+                self._read(role, strings[role].marks.get(place), place, doubts[role])
+                for place in self.places
             ]
             for role in _SIDE
         }
-        other = {
-            role: reads[role][::-1] if self._turned(role, tests) else reads[role] for role in _SIDE
-        }
+        other = {role: reads[role][::-1] if self._turned(role) else reads[role] for role in _SIDE}
         bearings = [
             self._bearing(
                 place,
                 {role: reads[role][number] for role in _SIDE},
                 {role: other[role][number] for role in _SIDE},
                 strings,
-                turned=any(self._turned(role, tests) for role in _SIDE),
+                turned=any(self._turned(role) for role in _SIDE),
             )
             for number, place in enumerate(self.places)
         ]
         assumed = {role: string.assumed for role, string in strings.items() if string.assumed}
         faults = (*self.faults, *self.form.faults)
-        return Group(self.name, self.spec, self.form, tuple(bearings), tests, assumed, faults)
-
-    def _undersize(self) -> float:
-        """What the journals were ground under their first size [mm], by this job's departures."""
-        found = 0.0
-        for entry in self.job.departures:
-            oversize = self.job.sheet.oversizes.get(entry.oversize or "")
-            if entry.oversize is None or oversize is None or oversize.feature != self.spec.journal:
-                continue
-            try:
-                step = oversize_step(self.job.sheet, entry.oversize, entry.step, entry.id)
-            except Unusable:
-                continue  # told by the fold, where it belongs
-            found = abs(float(step))
-        return found
+        return Group(self.name, self.spec, self.form, tuple(bearings), self.tests, assumed, faults)
 
     def _feature(self, role: Role) -> str | None:
         return self.spec.housing if role == "housing" else self.spec.journal
@@ -124,26 +102,14 @@ class _Gatherer:
     def _bands(self, role: Role) -> Mapping[str, Band | None]:
         return self.form.case if role == "housing" else self.form.crank
 
-    def _size(self, feature: str | None, place: str) -> tuple[Measured | None, str]:
-        """The mean of all spots at the latest epoch [mm], or why it can't be counted on."""
-        spec = self.job.sheet.features.get(feature or "")
-        if spec is None or feature is None:
-            return None, ""
-        for epoch in reversed(spec.epochs):
-            values = self.table.values(feature, place, epoch)
-            if not values:
-                continue
-            stale = self.table.stale.get((feature, place, epoch))
-            if stale is not None:
-                return None, f"{feature} at {place} does not count: {stale}"
-            return _mean(list(values.values()), f"{feature} at {place}")
-        return None, ""
+    def _size(self, feature: str | None, place: str) -> PartSize:
+        return part_size(self.job.sheet, self.table, feature, place, self.asked.questioned)
 
     def _string(self, role: Role) -> _String:
         side = _SIDE[role]
         codes = [code for code in self.job.codes if code.group == self.name and code.on == side]
         if not codes:
-            return _String({}, {}, False)
+            return _String({}, {})
         code = codes[-1]
         where = f"entry {code.id}, {side} marks of {self.name}"
         marks = self._marks(role)
@@ -152,11 +118,10 @@ class _Gatherer:
         if len(codes) > 1:
             assumed.append(f"the {side} string was entered {len(codes)} times: the last one counts")
         try:
-            read = tokens(code.marks, len(self.places), where)
-            laid = placed(read, self.places, start, where)
+            laid = laid_out(code.marks, self.places, start, where)
         except Unusable as problem:
             self.faults.extend(problem.faults)
-            return _String({}, dict.fromkeys(self.places, problem.faults[0]), False)
+            return _String({}, dict.fromkeys(self.places, problem.faults[0]))
         known: dict[str, str] = {}
         faults: dict[str, Fault] = {}
         is_open = self.form.open_case if role == "housing" else self.form.open_crank
@@ -167,25 +132,17 @@ class _Gatherer:
             except Unusable as problem:
                 faults[place] = problem.faults[0]
         self.faults.extend(faults.values())
-        return _String(known, faults, not faults, "; ".join(assumed))
+        return _String(known, faults, "; ".join(assumed))
 
-    def _tests(
-        self, strings: Mapping[Role, _String], sizes: Mapping[Role, Sequence[Measured | None]]
-    ) -> dict[Role, StringTest]:
-        tests: dict[Role, StringTest] = {}
-        for role, string in strings.items():
-            if not string.whole or len(self.places) < 2 or (role == "journal" and self.undersize):
-                continue
-            marks = [string.marks[place] for place in self.places]
-            wear = self.settings.housing if role == "housing" else self.settings.journal
-            bands = self._bands(role)
-            tests[role] = reversed_string(marks, bands, sizes[role], wear, span_of(bands))
-        return tests
+    def _tests(self) -> dict[Role, StringTest]:
+        """What the measurements say about each string, as the findings say it."""
+        said = {item.on: item.test for item in self.asked.strings if item.group == self.name}
+        return {role: said[side] for role, side in _SIDE.items() if side in said}
 
-    def _turned(self, role: Role, tests: Mapping[Role, StringTest]) -> bool:
-        return role in tests and tests[role].verdict == "fits better from the other end"
+    def _turned(self, role: Role) -> bool:
+        return role in self.tests and self.tests[role].turned
 
-    def _doubt(self, role: Role, tests: Mapping[Role, StringTest]) -> str:
+    def _doubt(self, role: Role) -> str:
         """Why the marks of one side are not to be counted on; empty where they are."""
         side = _SIDE[role]
         if role == "journal" and self.undersize:
@@ -193,20 +150,18 @@ class _Gatherer:
                 f"the crank was ground {self.undersize:.2f} under: its marks no longer hold, and"
                 " shells are chosen by measurement"
             )
-        if self._turned(role, tests):
-            odds = 1.0 / tests[role].odds
-            shown = f"{odds:.0f}" if odds < 10_000 else "more than 10000"
+        if self._turned(role):
             return (
-                f"the {side} string fits better from the other end (odds {shown} to 1):"
-                f" look again; until then the {side} marks don't count"
+                f"the {side} string fits better from the other end (odds"
+                f" {self.tests[role].figure}): look again; until then the {side} marks don't count"
             )
         return ""
 
-    def _read(
-        self, role: Role, mark: str | None, size: Measured | None, doubt: str, unused: str
-    ) -> Read:
+    def _read(self, role: Role, mark: str | None, place: str, doubt: str) -> Read:
         band = self._bands(role).get(mark) if mark else None
-        return Read(mark, band, size, doubt, unused)
+        size = self._size(self._feature(role), place)
+        unused = [*_questions(self.slips, size.questioned), size.unused]
+        return Read(mark, band, size.value, doubt, tuple(text for text in unused if text))
 
     def _bearing(
         self,
@@ -217,7 +172,7 @@ class _Gatherer:
         *,
         turned: bool,
     ) -> Bearing:
-        spec, settings = self.spec, self.settings
+        spec, settings = self.spec, self.table.settings
         by_code, fault = self._by_code(place, reads, strings)
         other_end = self._by_code(place, other, strings)[0] if turned else None
         window = spec.window
@@ -235,7 +190,7 @@ class _Gatherer:
             self.form,
             diameter("housing", reads["housing"], settings.housing, place, spans["housing"]),
             diameter("journal", reads["journal"], settings.journal, place, spans["journal"]),
-            self._size(spec.fitted, place)[0],
+            self._size(spec.fitted, place).value,
             by_code,
             fault,
             other_end,
@@ -267,33 +222,25 @@ class _Gatherer:
             self.faults.append(fault)
 
 
-def _mean(values: list[Measured], what: str) -> tuple[Measured | None, str]:
-    """The mean of the spots of one part [mm], and what is not counted in it.
-
-    Where most of them agree and some lie far off, the mean is that of the ones that agree.
-    """
-    centre = median(value.value for value in values)
-    kept = [value for value in values if abs(value.value - centre) <= MOST_APART]
-    astray = [value.value for value in values if abs(value.value - centre) > MOST_APART]
-    if not astray:
-        return mean_of(kept), ""
-    told = ", ".join(f"{value:.3f}" for value in astray)
-    if len(kept) >= 2 and len(kept) > len(astray):
-        return mean_of(kept), (
-            f"{told} of {what} lies more than {MOST_APART} from the other {len(kept)} readings:"
-            " settle that first; until then it does not count"
-        )
-    return None, (
-        f"the readings of {what} lie more than {MOST_APART} apart, more than any wear: settle that"
-        " first; until then they don't count"
-    )
+def _questions(slips: Mapping[str, Slip], entries: Sequence[str]) -> Iterator[str]:
+    """The questions that keep readings from counting, in the words in which they are asked."""
+    groups: dict[str, list[Slip]] = {}
+    for entry in entries:
+        if entry in slips:
+            groups.setdefault(slips[entry].group, []).append(slips[entry])
+    for slip, *others in groups.values():
+        if others:
+            more = f"The same of {len(others)} more there. Until that is settled they don't count"
+        else:
+            more = "Until that is settled it does not count"
+        yield f"{slip.question} {more}"
 
 
-def groups(job: Job, table: Table, settings: ShellSettings) -> Iterator[Group]:
+def groups(job: Job, table: Table, asked: Suspicions) -> Iterator[Group]:
     """Every group of shells the sheet has, at the places this engine has."""
     for name, spec in job.sheet.select.shells.items():
         if job.sheet.layout.of(spec.at):
-            yield _Gatherer(job, table, settings, name, spec).group()
+            yield _Gatherer(job, table, asked, name, spec).group()
 
 
 def journal_limit(job: Job, spec: Shells) -> float | None:

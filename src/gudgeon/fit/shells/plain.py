@@ -118,7 +118,7 @@ def _strings_json(group: GroupPicks) -> Iterator[dict[str, Any]]:
             "group": group.group.name,
             "on": names[role],
             "verdict": test.verdict,
-            "odds": round(test.odds, 3) if test.odds < 1e6 else 1e6,
+            "odds": float(f"{test.odds:.4g}"),
             "used": test.used,
             "text": test.text,
         }

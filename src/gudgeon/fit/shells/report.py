@@ -6,21 +6,21 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from typing import Final, Literal
 
 from gudgeon.faults import Fault
 from gudgeon.fit.joint import Forecast, joint_chance
+from gudgeon.fit.settings import ShellSettings, shell_settings
 from gudgeon.fit.shells.advice import advice, ground_question, refusal, strip, strip_text
 from gudgeon.fit.shells.agree import Agreement, Case, agreement, common_shift
 from gudgeon.fit.shells.bearing import Bearing
 from gudgeon.fit.shells.choose import Option, best, by_measurement, options, wanted_wall
 from gudgeon.fit.shells.gather import Group, groups, journal_bounds, journal_limit
-from gudgeon.fit.shells.plain import to_json
-from gudgeon.fit.shells.settings import ShellSettings, shell_settings
 from gudgeon.fit.shells.sums import Sums, cross_check, sum_of
 from gudgeon.log.job import Job, Shop
 from gudgeon.metrology.measured import Measured
 from gudgeon.metrology.readings import Table
+from gudgeon.metrology.suspicions import Suspicions, suspicions
 from gudgeon.sheet.select import Shells
 
 Half = Literal["upper", "lower"]
@@ -123,13 +123,13 @@ class ShellPicks:
         """The picks of all groups."""
         return tuple(pick for group in self.groups for pick in group.picks)
 
-    def to_json(self) -> dict[str, Any]:
-        """The answer as plain data; lengths in mm, uncertainties standard."""
-        return to_json(self)
-
 
 def shell_picks(
-    job: Job, table: Table, shop: Shop, settings: ShellSettings | None = None
+    job: Job,
+    table: Table,
+    shop: Shop,
+    settings: ShellSettings | None = None,
+    asked: Suspicions | None = None,
 ) -> ShellPicks:
     """Choose shells for every place of the engine that takes them. Changes nothing.
 
@@ -140,10 +140,13 @@ def shell_picks(
         job: sheet and log together. table: its readings, from `read_all`.
         shop: what the engines share: the drawer.
         settings: by default those the job and the shop set.
+        asked: what is questioned in the job, and how its strings of marks fit, where that was
+            worked out before.
     """
     settings = settings or shell_settings(job.settings, shop.settings)
+    asked = asked or suspicions(job, table)
     drawer = _drawer(shop)
-    found = [_group(job, group, settings, drawer) for group in groups(job, table, settings)]
+    found = [_group(job, group, settings, drawer) for group in groups(job, table, asked)]
     picks = [pick for group in found for pick in group.picks]
     faults = [*settings.faults, *(fault for group in found for fault in group.group.faults)]
     return ShellPicks(tuple(found), tuple(_buy(found)), tuple(faults), _chance(picks))
@@ -200,8 +203,8 @@ def _pick(
     )
 
 
-def _unused(bearing: Bearing) -> tuple[str, str]:
-    return bearing.housing.read.unused, bearing.journal.read.unused
+def _unused(bearing: Bearing) -> tuple[str, ...]:
+    return *bearing.housing.read.unused, *bearing.journal.read.unused
 
 
 def _chance(picks: Sequence[ShellPick]) -> float | None:

@@ -24,11 +24,13 @@ References:
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
 from gudgeon.metrology.measured import Measured
 from gudgeon.metrology.student import normal_cdf
+from gudgeon.sheet.base import Limits
 
 Status = Literal["agrees", "worn", "contradicts"]
 
@@ -57,6 +59,21 @@ class Band(NamedTuple):
         -0.001
         """
         return size - min(max(size, self.lower), self.upper)
+
+
+def band_of(limits: Limits) -> Band | None:
+    """The range of a mark, where both its ends are given [mm]."""
+    if limits.min is None or limits.max is None:
+        return None
+    return Band(float(limits.min), float(limits.max))
+
+
+def span_of(bands: Mapping[str, Band | None]) -> float:
+    """Width of all the classes of one side together [mm]; 0 where none is given."""
+    given = [band for band in bands.values() if band is not None]
+    if not given:
+        return 0.0
+    return max(band.upper for band in given) - min(band.lower for band in given)
 
 
 @dataclass(frozen=True, slots=True)

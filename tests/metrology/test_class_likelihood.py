@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from gudgeon.fit.class_likelihood import (
+from gudgeon.metrology.class_likelihood import (
     HOUSING,
     JOURNAL,
     Band,
