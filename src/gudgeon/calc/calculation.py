@@ -7,11 +7,11 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from gudgeon.calc.quantities import Quantity, read_quantity
+from gudgeon.calc.options import Option, Value
+from gudgeon.calc.quantities import Quantity
 from gudgeon.calc.units import KINDS, from_core, unit_of_kind
 from gudgeon.faults import Fault, Unusable
 from gudgeon.metrology.measured import Measured, propagate
-from gudgeon.numbers import NotANumber, read_whole, shown
 
 Given = Mapping[str, Any]
 """Parameter -> core value, for the options that were given."""
@@ -20,75 +20,16 @@ Typed = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
-    """One input of a calculation.
-
-    Attributes:
-        name: as typed after ``--``. what: a phrase that follows "give". example: a value.
-        kind: a key of `KINDS`; ``choice`` with `choices`; ``count`` for a whole number.
-        parameters: what the formula calls it; several where the option may be repeated, and the
-            last one given then stands for the rest.
-        least: how many times it must be given, 0 if it may be left out.
-        above, lowest, highest: bounds in the core unit; the first excluded, the others included.
-    """
-
-    name: str
-    what: str
-    example: str
-    kind: str = "length"
-    parameters: tuple[str, ...] = ()
-    least: int = 1
-    above: float = -math.inf
-    lowest: float = -math.inf
-    highest: float = 10_000.0
-    choices: tuple[str, ...] = ()
-
-    @property
-    def where(self) -> str:
-        """How a fault names it."""
-        return f"--{self.name}"
-
-    @property
-    def keys(self) -> tuple[str, ...]:
-        """The parameters of the formula that it fills."""
-        return self.parameters or (self.name.replace("-", "_"),)
-
-    def read(self, text: str) -> Quantity | str | int:
-        """The value in `text`. Raises Unusable, naming this option."""
-        if self.kind == "choice":
-            if text not in self.choices:
-                right = f"give {' or '.join(self.choices)}"
-                raise Unusable(Fault(self.where, f"{shown(text)} is not one of them", right))
-            return text
-        if self.kind == "count":
-            try:
-                return read_whole(text, int(self.lowest), int(self.highest))
-            except NotANumber as problem:
-                raise problem.at(self.where) from None
-        quantity = read_quantity(text, self.kind, self.where)
-        self._check(quantity, text)
-        return quantity
-
-    def _check(self, quantity: Quantity, text: str) -> None:
-        if quantity.value <= self.above:
-            bound = f"more than {self.above:g}"
-        elif quantity.value < self.lowest:
-            bound = f"no less than {self.lowest:g}"
-        elif quantity.value > self.highest:
-            bound = f"at most {self.highest:g}"
-        else:
-            return
-        wrong = f"{shown(text)} can't be {self.what}"
-        right = f"give {bound} {KINDS[self.kind].core}".rstrip()
-        raise Unusable(Fault(self.where, wrong, f"{right}, as in {self.example}"))
-
-
-@dataclass(frozen=True, slots=True)
 class Extra:
     """What an answer says besides its value: more keys for JSON, and remarks in words."""
 
     keys: Mapping[str, object] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+
+
+def inner(text: str) -> str:
+    """A number's text as it stands inside a sum: in brackets where it has a sign of its own."""
+    return f"({text})" if text[:1] in "+-" else text
 
 
 def _nothing_more(given: Given, value: float) -> Extra:
@@ -196,14 +137,14 @@ def run(calculation: Calculation, typed: Mapping[str, Sequence[str]], unit: str 
 
 def _read_all(
     calculation: Calculation, typed: Mapping[str, Sequence[str]]
-) -> dict[str, list[Quantity | str | int]]:
+) -> dict[str, list[Value]]:
     """Every option read, with all their faults at once."""
-    read: dict[str, list[Quantity | str | int]] = {}
+    read: dict[str, list[Value]] = {}
     faults: list[Fault] = []
     for option in calculation.options:
         texts = typed.get(option.name, ())
-        if not option.least <= len(texts) <= len(option.keys):
-            faults.append(_wrong_count(option, len(texts)))
+        if not option.least <= len(texts) <= option.most:
+            faults.append(option.wrong_count(len(texts)))
             continue
         try:
             values = [option.read(text) for text in texts]
@@ -220,29 +161,16 @@ def _read_all(
     return read
 
 
-def _wrong_count(option: Option, count: int) -> Fault:
-    right = f"give {option.what}, as in {option.where} {_quoted(option.example)}"
-    if count == 0:
-        return Fault(option.where, "is missing", right)
-    most, times = len(option.keys), {1: "once", 2: "twice"}
-    if count < option.least:
-        return Fault(option.where, f"is given {times.get(count, f'{count} times')}", f"{right}, "
-                     f"{times.get(option.least, f'{option.least} times')}")  # fmt: skip
-    wrong = f"is given {times.get(count, f'{count} times')}"
-    return Fault(option.where, wrong, f"give it {times.get(most, f'{most} times')} at most")
-
-
-def _quoted(text: str) -> str:
-    return f'"{text}"' if " " in text else text
-
-
 def _by_parameter(
-    calculation: Calculation, read: Mapping[str, Sequence[Quantity | str | int]]
-) -> dict[str, Measured | str | int]:
+    calculation: Calculation, read: Mapping[str, Sequence[Value]]
+) -> dict[str, Measured | Value]:
     """Parameter -> value; one wall given stands for both, with one and the same error."""
-    found: dict[str, Measured | str | int] = {}
+    found: dict[str, Measured | Value] = {}
     for option in calculation.options:
         values = read.get(option.name, ())
+        if option.several and values:
+            found[option.keys[0]] = tuple(values)
+            continue
         for place, key in enumerate(option.keys if values else ()):
             index = min(place, len(values) - 1)
             value = values[index]
@@ -253,9 +181,7 @@ def _by_parameter(
     return found
 
 
-def _work_out(
-    function: Callable[..., float], inputs: Mapping[str, Measured | str | int]
-) -> Measured:
+def _work_out(function: Callable[..., float], inputs: Mapping[str, Measured | Value]) -> Measured:
     numbers = {key: x for key, x in inputs.items() if isinstance(x, Measured)}
     rest = {key: x for key, x in inputs.items() if not isinstance(x, Measured)}
 
@@ -265,17 +191,21 @@ def _work_out(
     return propagate(of_numbers, list(numbers.values()))
 
 
-def _for_json(
-    calculation: Calculation, name: str, values: Sequence[Quantity | str | int]
-) -> object:
-    plain = [x.as_json() if isinstance(x, Quantity) else x for x in values]
-    several = any(o.name == name and len(o.keys) > 1 for o in calculation.options)
+def _for_json(calculation: Calculation, name: str, values: Sequence[Value]) -> object:
+    plain = [_plain(x) for x in values]
+    several = any(o.name == name and o.most > 1 for o in calculation.options)
     return plain if several else plain[0]
+
+
+def _plain(value: Value) -> object:
+    if isinstance(value, Quantity):
+        return value.as_json()
+    return value if isinstance(value, int) else str(value)
 
 
 def _sum(
     calculation: Calculation,
-    read: Mapping[str, Sequence[Quantity | str | int]],
+    read: Mapping[str, Sequence[Value]],
     texts: Mapping[str, Sequence[str]],
     value: float,
     wanted: str,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from gudgeon.calc.calculation import Calculation, Extra, Given, Option, Typed
+from gudgeon.calc.calculation import Calculation, Extra, Given, Typed
+from gudgeon.calc.options import Option
 from gudgeon.faults import Fault
 from gudgeon.formulas import axial, bearings, rings, valves
 

@@ -11,6 +11,7 @@ from gudgeon.faults import Fault, Unusable
 from gudgeon.numbers import NotANumber, read_decimal, shown, split_unit
 
 _SIGMA = re.compile(r"\s*(?:\+\s*/?\s*[-−]|±)\s*")
+_FRACTION = re.compile(r"\s*([0-9]{1,6})\s*/\s*([0-9]{1,6})\s*", re.ASCII)
 _LIKE = "write it like 1.850 +- 0.003 mm"
 
 
@@ -52,8 +53,8 @@ class Quantity:
 def read_quantity(text: str, kind: str, where: str) -> Quantity:
     """The quantity in `text`, in the core unit of `kind` where it names none.
 
-    What follows ``+-`` or ``±`` is one standard uncertainty, in the same unit unless it names
-    another.
+    A plain number may be a fraction of whole ones, as in 20/30. What follows ``+-`` or ``±`` is
+    one standard uncertainty, in the same unit unless it names another.
 
     Raises Unusable, naming `where`: not a number, a unit unknown or of another kind, an
     uncertainty below 0.
@@ -64,6 +65,9 @@ def read_quantity(text: str, kind: str, where: str) -> Quantity:
     0.003
     """
     plain = text.strip()
+    fraction = _FRACTION.fullmatch(plain) if kind == "number" else None
+    if fraction is not None:
+        return _divided(fraction, where)
     if plain.startswith("(") and _SIGMA.search(plain):  # (1.850 +- 0.003) mm
         plain = plain[1:].replace(")", "", 1)
     number, *rest = _SIGMA.split(plain)
@@ -80,6 +84,13 @@ def read_quantity(text: str, kind: str, where: str) -> Quantity:
         u = to_core(spread, unit_of_kind(spread_own or name, kind, where), kind, step=True)
     typed = split_unit(number)[0].replace("−", "-").replace(",", ".")
     return Quantity(to_core(value, unit, kind), u, typed, name, kind)
+
+
+def _divided(fraction: re.Match[str], where: str) -> Quantity:
+    over, under = int(fraction[1]), int(fraction[2])
+    if under == 0:
+        raise Unusable(Fault(where, f"{shown(fraction[0])} divides by 0", "write it like 20/30"))
+    return Quantity(over / under, None, f"{over}/{under}", "", "number")
 
 
 def _split(text: str, where: str) -> tuple[Decimal, str]:

@@ -1,13 +1,13 @@
-"""Calculations about sizes: expansion, conformity, displacement."""
+"""Calculations about sizes: expansion and conformity."""
 
 from __future__ import annotations
 
 from typing import Final
 
-from gudgeon.calc.calculation import Calculation, Extra, Given, Option, Typed
+from gudgeon.calc.calculation import Calculation, Extra, Given, Typed
+from gudgeon.calc.options import Option
 from gudgeon.faults import Fault
 from gudgeon.metrology import conformity, temperature
-from gudgeon.timing import volumes
 
 
 def _expansion_sum(typed: Typed) -> str:
@@ -102,22 +102,5 @@ SIZES: Final[tuple[Calculation, ...]] = (
         _conformity_extra,
         _conformity_check,
         spreads=False,
-    ),
-    Calculation(
-        "displacement",
-        "Swept volume of an engine.",
-        (
-            Option("bore", "the bore", "58", above=0.0, highest=1000.0),
-            Option("stroke", "the stroke", "50", above=0.0, highest=3000.0),
-            Option("cylinders", "the number of cylinders", "4", "count", lowest=1, highest=64),
-        ),
-        volumes.displacement,
-        "volume",
-        2,
-        "volume = pi/4 x bore^2 x stroke x cylinders",
-        "FAA-H-8083-32B (2023), p. 1-28",
-        lambda typed: (
-            f"pi/4 x {typed['bore'][0]}^2 x {typed['stroke'][0]} x {typed['cylinders'][0]} / 1000"
-        ),
     ),
 )

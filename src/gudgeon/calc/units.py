@@ -46,6 +46,7 @@ KINDS: Final[dict[str, Kind]] = {
     "pressure": Kind("a pressure", "kPa", "kPa, bar or psi"),
     "mass": Kind("a mass", "g", "g, kg, oz or lb"),
     "area": Kind("an area", "mm^2", "mm^2, cm^2 or in^2"),
+    "share": Kind("a share", "%", "% or no unit"),
     "number": Kind("a plain number", "", "no unit"),
 }
 

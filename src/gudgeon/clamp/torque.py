@@ -127,8 +127,8 @@ def arm_ratio(wrench: float, adapter: float, angle: float = 0.0) -> float:
     hand. The pull is square to the wrench and at the middle of its grip. Some public pages have 0
     and 90 the wrong way round; the geometry decides.
 
-    Raises ValueError for a wrench of 0 or less, an adapter below 0, an angle outside 0 to 180, or
-    an adapter folded back as far as the hand.
+    Raises ValueError for a wrench of 0 or less, an adapter below 0, or one folded back as far as
+    the hand.
 
     Source: moments about the fastener; US Army TM 1-1500-204-23-9 for 0°, NAVEDTRA 14008 for 90°.
 
@@ -137,10 +137,6 @@ def arm_ratio(wrench: float, adapter: float, angle: float = 0.0) -> float:
     """
     if not (wrench > 0.0 and adapter >= 0.0):
         raise ValueError("the wrench must be longer than 0, the adapter not below it")
-    if not 0.0 <= angle <= 180.0:
-        raise ValueError(
-            f"an angle of {angle:g} degrees lies outside 0 (straight out) to 180 (folded back)"
-        )
     arm = wrench + adapter * math.cos(math.radians(angle))
     if not arm > 0.0:
         raise ValueError("the fastener would lie under the hand: no torque could reach it")

@@ -6,12 +6,33 @@ from typing import Any
 
 import click
 
-from gudgeon.calc.calculation import Calculation, Option, run
+from gudgeon.calc.calculation import Calculation, run
+from gudgeon.calc.options import Option
 from gudgeon.calc.registry import BY_NAME, CALCULATIONS
 from gudgeon.calc.units import KINDS
 from gudgeon.cli.common import json_option, say_json
 from gudgeon.faults import Fault, Unusable
 from gudgeon.numbers import shown
+
+_METAVARS = {"name": "NAME", "count": "N"}
+
+
+class Single(click.Command):
+    """One calculation; options of several values take them one after another: --teeth 20 35 40."""
+
+    several: frozenset[str] = frozenset()
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read the arguments, the option's name written out before each of its values."""
+        spread: list[str] = []
+        option = ""
+        for argument in args:
+            if argument.startswith("--"):
+                option = argument.partition("=")[0]
+            elif option in self.several and spread[-1] != option:
+                spread.append(option)
+            spread.append(argument)
+        return super().parse_args(ctx, spread)
 
 
 class Calculations(click.Group):
@@ -76,11 +97,12 @@ def _as_command(calculation: Calculation) -> click.Command:
         "--in", "unit", default="", metavar="UNIT", help="Unit of the answer."
     )
     parameters = [_as_option(option) for option in calculation.options]
-    made = click.Command(
+    made = Single(
         calculation.name,
         callback=json_option(answer_unit(call)),
         help=f"{calculation.line}\n\n{calculation.formula}\n\nSource: {calculation.source}.",
     )
+    made.several = frozenset(option.where for option in calculation.options if option.several)
     made.params = [*parameters, *reversed(getattr(call, "__click_params__", []))]
     return made
 
@@ -90,9 +112,10 @@ def _as_option(option: Option) -> click.Option:
     unit = KINDS[option.kind].core if option.kind in KINDS else ""
     kind = f" [{unit}]" if unit else ""
     need = "" if option.least else " May be left out."
+    metavar = "N N ..." if option.several else _METAVARS.get(option.kind, "QUANTITY")
     return click.Option(
         [f"--{option.name}", option.name.replace("-", "_")],
         multiple=True,
-        metavar="|".join(option.choices) or "QUANTITY",
+        metavar="|".join(option.choices) or metavar,
         help=f"{option.what[0].upper()}{option.what[1:]}{kind}.{need}",
     )
