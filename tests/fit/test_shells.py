@@ -21,6 +21,7 @@ from gudgeon.metrology.instruments import cabinet
 from gudgeon.metrology.measured import Measured
 from gudgeon.metrology.readings import AtSpot, Table, read_all
 from gudgeon.metrology.settings import Settings
+from gudgeon.metrology.suspicions import suspicions
 from gudgeon.sheet.model import Sheet
 
 AT = "2025-01-01T08:00:00Z"
@@ -215,7 +216,7 @@ def test_a_housing_above_its_class() -> None:
 def test_one_turn_of_the_thimble() -> None:
     journals = (32.991, 32.496, 32.985, 32.992, 32.997)
     second = picks_of(job_of(), table_of(journals=journals)).picks[1]
-    assert said(second, "one turn of the thimble (0.500) more gives 32.996, in class 1")
+    assert said(second, "one turn of the thimble more (0.50 mm) gives 32.996 mm, in class 1")
     assert second.pick is None
     assert second.refused == "no shell fits these readings: settle the journal first"
 
@@ -549,6 +550,53 @@ def test_from_readings_as_typed() -> None:
     assert first.bearing.journal.read.measured.value == pytest.approx(32.9905, abs=2e-5)
     assert first.pick is not None
     assert 0.001 < first.pick.clearance.u < 0.006
+
+
+@pytest.mark.parametrize(
+    ("journals", "said_of_it"),
+    [
+        (("32.991", "32.990", "32.491", "32.992"), "Until that is settled it does not count"),
+        (("32.491", "32.490", "32.491", "32.492"), "The same of 3 more there. Until that is"),
+    ],
+)
+def test_what_the_findings_question_does_not_count(
+    journals: tuple[str, ...], said_of_it: str
+) -> None:
+    """One reading a turn out, or all of one journal: the question leads the advice."""
+    plan = {"plan": {"axis": ["0", "90"], "end": ["front", "rear"]}}
+    journal = {"at": "main", "wears": "smaller", "by": "micrometer-0.001", "new": [32.982, 33.0]}
+    features = {"housing": {"at": "main", "wears": "larger"}, "journal": journal | plan}
+    job = job_of(3, ("ABB", "221"), extra={"features": features})
+    typed = {1: journals, 2: ("32.990", "32.991", "32.990", "32.992"), 3: ("32.997",) * 4}
+    spots = [(axis, end) for axis in ("0", "90") for end in ("front", "rear")]
+    readings = [
+        Reading(
+            kind="reading",
+            id=f"m{number}-{axis}-{end}",
+            at=AT,
+            place=f"main/{number}",
+            feature="journal",
+            spot={"axis": axis, "end": end},
+            typed=text,
+        )
+        for number, texts in typed.items()
+        for (axis, end), text in zip(spots, texts, strict=True)
+    ]
+    job = replace(job, readings=tuple(readings))
+    table = read_all(job, Shop())
+    slips = suspicions(job, table).slips
+    assert {slip.kind for slip in slips} == {"turn"}
+    first, *others = shell_picks(job, table, Shop()).picks
+    assert first.advice[0].startswith(next(s.question for s in slips if s.place == "main/1"))
+    assert said_of_it in first.advice[0]
+    measured = first.bearing.journal.read.measured
+    if len(slips) == 1:
+        assert measured is not None
+        assert measured.value == pytest.approx(32.991, abs=1e-5)
+    else:
+        assert measured is None
+        assert first.bearing.journal.basis == "code"
+    assert all(not pick.bearing.journal.read.unused for pick in others)
 
 
 def test_sound_engines_raise_no_alarm() -> None:

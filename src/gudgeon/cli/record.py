@@ -63,7 +63,7 @@ def write_record(
     """Compute a job's record and write it, whole or not at all.
 
     Raises:
-        Unusable: the path can't be written, or a setting of the job or the shop is unusable.
+        Unusable: the path can't be written.
     """
     from gudgeon.cli.writing import write_file
     from gudgeon.fit.picks import picks

@@ -9,8 +9,9 @@ from gudgeon.metrology.priors import chance
 from gudgeon.metrology.taken import Taken
 
 _INCH: Final = 25.4
-_TURN_MM: Final = 0.5
-_TURN_IN: Final = 0.635
+#: One turn of the thimble [mm]: of a metric micrometer, and of one in inches (0.025 in).
+TURN_MM: Final = 0.5
+TURN_IN: Final = 0.635
 
 
 class Hypothesis(NamedTuple):
@@ -34,7 +35,7 @@ def hypotheses_of(taken: Taken, value: float) -> list[Hypothesis]:
     number, _, unit = taken.typed.partition(" ")
     found: list[Hypothesis] = []
     inch = unit in ("in", "inch", '"', "thou")
-    turn = (_TURN_IN if inch else _TURN_MM) if taken.instrument.kind.turn else 0.0
+    turn = (TURN_IN if inch else TURN_MM) if taken.instrument.kind.turn else 0.0
     if turn:
         for count, kind in ((1, "turn"), (2, "two-turns")):
             for way in (1.0, -1.0):

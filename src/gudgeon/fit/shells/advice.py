@@ -12,10 +12,11 @@ from typing import Final
 from gudgeon.fit.shells.agree import Case, missing
 from gudgeon.fit.shells.bearing import Diameter, class_of
 from gudgeon.formulas.bearings import undersize_wall
+from gudgeon.metrology.hypotheses import TURN_IN, TURN_MM
 from gudgeon.sheet.select import Shells
 
-#: One turn of the thimble [mm]: of a metric micrometer, of one in inches.
-_TURNS: Final = {0.5: "0.500", 0.635: "0.025 in"}
+#: One turn of the thimble [mm], and what it is called.
+_TURNS: Final = {TURN_MM: "0.50 mm", TURN_IN: "0.025 in"}
 #: A diameter further off its class than this [mm] is a slip or another part, hardly wear.
 _FAR: Final = 0.1
 #: A chance below this asks for proof by plastic strip even where nothing disagrees.
@@ -123,7 +124,7 @@ def _slip(case: Case, part: Diameter) -> str:
             if abs(band.outside(corrected)) <= 3.0 * size.u:
                 more = "more" if way > 0 else "less"
                 return (
-                    f"one turn of the thimble ({name}) {more} gives {corrected:.3f}, in class"
+                    f"one turn of the thimble {more} ({name}) gives {corrected:.3f} mm, in class"
                     f" {part.read.mark}: was it read one turn out?"
                 )
     gauge = ", the sign of the bore gauge" if part.role == "housing" else ""
