@@ -157,7 +157,9 @@ plain = st.text(
 )
 values = st.recursive(
     st.none() | plain,
-    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(plain.filter(bool), inner, max_size=4),
+    lambda inner: (
+        st.lists(inner, max_size=4) | st.dictionaries(plain.filter(bool), inner, max_size=4)
+    ),
     max_leaves=8,
 )  # fmt: skip
 

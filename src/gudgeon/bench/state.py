@@ -25,7 +25,7 @@ class Bench:
     Attributes:
         store: the shop. config: how it was started. desk: the jobs at hand.
         devices: those let in. pairing: the codes alive. watch: who waits for news.
-        statics: scripts, styles, fonts.
+        statics: scripts, styles, fonts. folder: the shop's, for its sheets and photos.
     """
 
     store: Store
@@ -35,6 +35,7 @@ class Bench:
     pairing: Pairing
     watch: Watch = field(default_factory=Watch)
     statics: Statics = field(default_factory=Statics)
+    folder: Path = Path()
 
 
 def make_bench(store: Store, config: Config, folder: Path) -> Bench:
@@ -44,7 +45,7 @@ def make_bench(store: Store, config: Config, folder: Path) -> Bench:
         Unusable: the file of devices is damaged.
     """
     devices = Devices(folder / FILE, taken=(config.device,))
-    return Bench(store, config, Desk(store), devices, Pairing(config.clock))
+    return Bench(store, config, Desk(store), devices, Pairing(config.clock), folder=folder)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -12,16 +11,13 @@ from gudgeon.cli.common import json_option, read_text, say_json, shop_option
 from gudgeon.cli.job_add import add, coming_log, say_added
 from gudgeon.cli.job_entries import sheet_fields
 from gudgeon.faults import Fault, Unusable
-from gudgeon.numbers import shown
 from gudgeon.store.folder import find_shop
-from gudgeon.store.interface import Grown, Store
-from gudgeon.store.jobs import engines, job_names, need_job
+from gudgeon.store.jobs import check_name, engines, job_names, need_job, open_log
 
 if TYPE_CHECKING:
     from gudgeon.log.entries import Entry
     from gudgeon.log.exchange import Imported
 
-_NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
 _EPOCHS: Final = ("found", "seated", "dry", "built")
 
 out_option = click.option(
@@ -68,36 +64,6 @@ def new(name: str, sheet: str, title: str, shop: str | None, as_json: bool) -> N
         say_json({"job": name, "engine": engine})
     else:
         click.echo(f"opened {name}: {engine}")
-
-
-def check_name(name: str) -> None:
-    """Refuse a name that no job can have.
-
-    Raises:
-        Unusable: too long, or with characters that file names and labels have trouble with.
-    """
-    if not _NAME.fullmatch(name):
-        raise Unusable(
-            Fault(
-                "NAME",
-                f"{shown(name)} can't be the name of a job",
-                "begin with a letter or digit, then up to 39 letters, digits and . _ -",
-            )
-        )
-
-
-def open_log(store: Store, name: str, bodies: list[str]) -> None:
-    """Write the first entries of a job.
-
-    Raises:
-        Unusable: there is a job of that name.
-    """
-    try:
-        store.append(name, bodies, expected=0)
-    except Grown:
-        raise Unusable(
-            Fault("NAME", f"there is a job {shown(name)} already", "choose another name")
-        ) from None
 
 
 @command.command("list")

@@ -81,7 +81,7 @@ def _set(holds: Any, shape: Shape, path: tuple[str, ...], value: Any) -> Any:
     """`holds` with the value at `path` set; names with a dot in them are tried whole."""
     if not path:
         return value
-    holds = _long_form(holds, shape)
+    holds = long_form(holds, shape)
     if shape.sort == "list":
         return _set_item(holds, shape, path, value)
     if shape.sort == "leaf" or not (holds is None or isinstance(holds, dict)):
@@ -108,7 +108,7 @@ def _set_item(holds: Any, shape: Shape, path: tuple[str, ...], value: Any) -> An
     return items
 
 
-def _long_form(holds: Any, shape: Shape) -> Any:
+def long_form(holds: Any, shape: Shape) -> Any:
     """A short form written out, so that one part of it can be changed."""
     if is_limits(shape) and isinstance(holds, list) and len(holds) == 2:
         return {"min": holds[0], "max": holds[1]}

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import difflib
+import re
+from collections.abc import Sequence
+from typing import Final
 
 from gudgeon.faults import Fault, Unusable
 from gudgeon.log.peek import KINDS, engine_of
 from gudgeon.numbers import shown
-from gudgeon.store.interface import SHOP_LOG, Store
+from gudgeon.store.interface import SHOP_LOG, Grown, Store
+
+_NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
 
 
 def job_names(store: Store) -> tuple[str, ...]:
@@ -41,3 +46,33 @@ def engines(store: Store) -> list[tuple[str, str]]:
         Unusable: the store can't be read.
     """
     return [(name, engine_of(store.read(name, KINDS))) for name in job_names(store)]
+
+
+def check_name(name: str) -> None:
+    """Refuse a name that no job can have.
+
+    Raises:
+        Unusable: too long, or with characters that file names and labels have trouble with.
+    """
+    if not _NAME.fullmatch(name):
+        raise Unusable(
+            Fault(
+                "NAME",
+                f"{shown(name)} can't be the name of a job",
+                "begin with a letter or digit, then up to 39 letters, digits and . _ -",
+            )
+        )
+
+
+def open_log(store: Store, name: str, bodies: Sequence[str]) -> None:
+    """Write the first entries of a job.
+
+    Raises:
+        Unusable: there is a job of that name.
+    """
+    try:
+        store.append(name, bodies, expected=0)
+    except Grown:
+        raise Unusable(
+            Fault("NAME", f"there is a job {shown(name)} already", "choose another name")
+        ) from None
