@@ -18,7 +18,7 @@ from gudgeon.clamp.threads import (
     tensile_load,
     thread_named,
 )
-from gudgeon.faults import Unusable
+from gudgeon.faults import Fault, Unusable
 
 KNOWN = [Thread(d, p) for d, pitches in PITCHES.items() for p in pitches]
 every = pytest.mark.parametrize("thread", KNOWN, ids=str)
@@ -77,10 +77,12 @@ def test_an_unknown_class_is_refused_with_the_nearest(text: str, told: str) -> N
 @given(st.text(max_size=60))
 def test_any_text_is_a_thread_or_refused(text: str) -> None:
     for read in (thread_named, class_named):
+        faults: tuple[Fault, ...] = ()
         try:
             read(text)
         except Unusable as problem:
-            assert all(fault.right for fault in problem.faults)
+            faults = problem.faults
+        assert all(fault.right for fault in faults)
 
 
 def test_classes_are_written_with_a_comma_too() -> None:

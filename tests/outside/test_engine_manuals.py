@@ -10,11 +10,13 @@ from gudgeon.calc.calculation import run
 from gudgeon.calc.registry import BY_NAME
 from gudgeon.formulas.bearings import undersize_wall
 from gudgeon.formulas.fallback import WEAR_RULES, suspect_wear
+from gudgeon.formulas.readings import below_mean, leaks_more_than, orifice_for
 from gudgeon.formulas.rings import gap_growth
 from gudgeon.formulas.valves import axial_from_normal
 from gudgeon.metrology.conformity import decide
 from gudgeon.metrology.form import bend_from_run_out
-from gudgeon.timing.volumes import displacement
+from gudgeon.timing.events import duration, events, lobe_centre, lobe_lift, overlap
+from gudgeon.timing.volumes import compression_ratio, displacement, skim_for_ratio
 
 INCH = 25.4
 
@@ -31,6 +33,67 @@ def test_displacement() -> None:
     assert cubic_inches * 23.7584 / area == pytest.approx(1829.3968, abs=1e-3)
     typed = {"bore": ["5.5 in"], "stroke": ["5.5 in"], "cylinders": ["14"]}
     assert run(BY_NAME["displacement"], typed, "in^3").value == pytest.approx(cubic_inches)
+
+
+def test_compression_ratio() -> None:
+    """FAA-H-8083-32B (2023), p. 1-29: 140 in³ at the bottom and 20 in³ at the top are 7 to 1."""
+    cubic_inch = INCH**3 / 1000.0
+    stroke = 120.0 * INCH / (math.pi / 4.0 * 5.0**2)
+    ratio = compression_ratio(5.0 * INCH, stroke, 20.0 * cubic_inch)
+    assert ratio == pytest.approx(7.0, rel=1e-12)
+    swept = displacement(5.0 * INCH, stroke)
+    assert skim_for_ratio(7.0, swept, 20.0 * cubic_inch, 5000.0) == pytest.approx(0.0, abs=1e-12)
+    typed = {"bore": ["5 in"], "stroke": [f"{stroke:.9f}"], "chamber": ["20 in^3"]}
+    assert run(BY_NAME["compression-ratio"], typed).value == pytest.approx(7.0, abs=1e-6)
+
+
+@pytest.mark.parametrize(("held", "suspect"), [(61, False), (60, False), (59, True), (55, True)])
+def test_differential_test(held: int, suspect: bool) -> None:
+    """FAA AC 43.13-1B, paragraphs 8-14 and 8-15: 80 psi; a loss in excess of 25 % is suspect."""
+    psi = 6.894757293168361
+    assert leaks_more_than(80.0, held, 25.0) is suspect
+    assert leaks_more_than(80.0 * psi, held * psi, 25.0) is suspect
+    typed = {"supply": ["80 psi"], "held": [f"{held} psi"]}
+    answer = run(BY_NAME["leak-down"], typed)
+    assert answer.value == pytest.approx(100.0 * (1.0 - held / 80.0))
+    assert answer.unit == "%"
+
+
+def test_orifice_of_the_differential_tester() -> None:
+    """FAA AC 43.13-1B, paragraph 8-14: 0.040 in below a bore of 5.00 in, 0.060 in from there."""
+    assert orifice_for(4.99 * INCH) == pytest.approx(0.040 * INCH)
+    assert orifice_for(5.00 * INCH) == pytest.approx(0.060 * INCH)
+
+
+@pytest.mark.parametrize(
+    ("lowest", "mean", "limit", "low"), [(85.0, 109.75, 87.8, (3,)), (92.0, 111.5, 89.2, ())]
+)
+def test_cranking_compression(
+    lowest: float, mean: float, limit: float, low: tuple[int, ...]
+) -> None:
+    """US Army TM 1-1500-204-23-1: 20 % below the mean of all fails; numbers derived from that."""
+    found = below_mean([120.0, 118.0, 116.0, lowest])
+    assert (found.mean, found.low) == (mean, low)
+    assert found.limit == pytest.approx(limit, abs=0.01)
+
+
+def test_cam_timing() -> None:
+    """US Army TM 9-8000, p. 2-35, figures 2-54 and 2-55: 28° before, 45° after, 279° open.
+
+    The closing and the centre are derived, taking both figures for one cam.
+    """
+    assert overlap(28.0, 45.0) == 73.0
+    opens, closes = events("in", 111.5, 279.0)
+    assert (opens, closes) == (28.0, 71.0)
+    assert duration(28.0, 71.0) == 279.0
+    assert lobe_centre("in", 28.0, 71.0) == 111.5
+    typed = {"cam": ["in"], "opens": ["28"], "closes": ["71"]}
+    assert run(BY_NAME["lobe-centre"], typed).value == 111.5
+
+
+def test_cam_lift() -> None:
+    """US Army TM 5-3805-258-24-1, p. 4-28: lift is lobe height less base circle; sizes invented."""
+    assert lobe_lift(1.500, 1.250) == 0.250
 
 
 def test_ring_gap_against_bore() -> None:

@@ -44,7 +44,7 @@ def leaks_more_than(supply: float, held: float, limit: float) -> bool:
     return leak_down(supply, held) > limit + 100.0 * _ROUNDING
 
 
-def tester_orifice(bore: float) -> float:
+def orifice_for(bore: float) -> float:
     """The orifice of a differential tester for a cylinder's `bore` [mm]: 1.016 or 1.524 mm.
 
     0.040 in below a bore of 5.00 in, 0.060 in from there. Aircraft practice: other trades use
@@ -54,7 +54,7 @@ def tester_orifice(bore: float) -> float:
 
     Source: FAA AC 43.13-1B, paragraph 8-14.
 
-    >>> tester_orifice(58.0)
+    >>> orifice_for(58.0)
     1.016
     """
     if not bore > 0.0:

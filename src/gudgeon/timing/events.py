@@ -116,3 +116,17 @@ def slot_arc(radius: float, change: Size) -> Size:
     0.576
     """
     return change * (math.radians(radius) / 2.0)
+
+
+def lobe_lift(height: Size, base: Size) -> Size:
+    """Lift of a lobe from two micrometer readings: height over the nose − base circle [mm].
+
+    `height` [mm] through nose and heel, `base` [mm] the diameter of the base circle across it.
+    Where the flanks reach past half of the lobe, the base circle can't be read so.
+
+    Source: US Army TM 5-3805-258-24-1, p. 4-28.
+
+    >>> round(lobe_lift(36.20, 28.05), 3)
+    8.15
+    """
+    return height - base
