@@ -29,6 +29,7 @@ def test_a_job_has_what_its_log_says() -> None:
         entry("rise", "u1", place="valve/1/in/L", typed="0.05", spread="0.02"),
         entry("event", "e1", what="seat-cut", places=["valve/1/in/L"]),
         entry("note", "n1", text="blue", place="main/2"),
+        entry("photo", "p1", sha256="0" * 64, place="main/2", words="blued", by="bench"),
         entry("setting", "t1", name="rate", value="60"),
         entry("reading", "m1", place="cylinder/1", feature="piston-mass", typed="142.5"),
     )
@@ -37,10 +38,10 @@ def test_a_job_has_what_its_log_says() -> None:
     assert job.sheet.engine.name == "Invented triple"
     assert job.faults == ()
     assert [item.id for item in job.readings] == ["m1", "r1"]
-    found = (job.feelers, job.shims, job.codes, job.rises, job.events, job.notes)
-    assert [item.id for (item,) in found] == ["f1", "h1", "c1", "u1", "e1", "n1"]
+    found = (job.feelers, job.shims, job.codes, job.rises, job.events, job.notes, job.photos)
+    assert [item.id for (item,) in found] == ["f1", "h1", "c1", "u1", "e1", "n1", "p1"]
     assert job.settings == {"rate": "60"}
-    assert len(job.entries) == 11
+    assert len(job.entries) == 12
 
 
 @pytest.mark.parametrize(
@@ -99,6 +100,7 @@ def test_a_job_has_what_its_log_says() -> None:
         ("event", {"places": ["main/9"]}, "there is no place 'main/9' on this engine"),
         ("event", {"typed": "deep"}, "'deep' is not a number"),
         ("note", {"place": "rod/1"}, "there is no place 'rod/1' on this engine"),
+        ("photo", {"place": "rod/1"}, "there is no place 'rod/1' on this engine"),
         ("strike", {}, "there is no entry 'nothing' to strike out"),
         ("depart", {}, "neither path nor oversize, or both"),
         ("depart", {"path": "derive.siez", "value": "1"}, "'derive.siez': the sheet has no 'siez'"),
@@ -127,13 +129,14 @@ def test_what_makes_no_sense_is_left_out_and_named(
         "rise": {"place": "valve/1/in/L", "typed": "0.05", "spread": "0.02"},
         "event": {"what": "seat-cut"},
         "note": {"text": "x"},
+        "photo": {"sha256": "0" * 64},
         "strike": {"target": "nothing"},
     }
     job = job_of(entry(kind, "bad", **(usual.get(kind, {}) | fields)), bore("good"))
     assert [(fault.where, fault.wrong) for fault in job.faults] == [("bad", wrong)]
     assert all(fault.right for fault in job.faults)
     assert [item.id for item in job.readings] == ["good"]
-    used = (job.feelers, job.codes, job.shims, job.rises, job.events, job.notes, job.departures)
+    used = (job.feelers, job.codes, job.shims, job.rises, job.events, job.notes, job.photos)
     assert not any(used)
     assert len(job.entries) == 4
 

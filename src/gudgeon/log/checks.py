@@ -14,6 +14,7 @@ from gudgeon.log.entries import (
     Feeler,
     Happened,
     Note,
+    Photo,
     Reading,
     RiseEstimate,
     ShimFitted,
@@ -275,7 +276,7 @@ def _happened(entry: Happened, sheet: Sheet) -> Iterator[Problem]:
     yield from amount("typed", entry.typed, entry.unit, sheet.unit)
 
 
-def _note(entry: Note, sheet: Sheet) -> Iterator[Problem]:
+def _note(entry: Note | Photo, sheet: Sheet) -> Iterator[Problem]:
     if entry.place is not None:
         yield from _place(sheet, entry.place)
 
@@ -299,4 +300,5 @@ _CHECKS: Final[dict[type[Entry], Callable[[Any, Sheet], Iterator[Problem]]]] = {
     RiseEstimate: _rise,
     Happened: _happened,
     Note: _note,
+    Photo: _note,
 }

@@ -171,6 +171,16 @@ class Note(Entry):
     place: Address | None = None
 
 
+class Photo(Entry):
+    """A photograph of a place, or of the engine; the file is kept apart, by its hash."""
+
+    kind: Literal["photo"] = "photo"
+    place: Address | None = None
+    sha256: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+    words: Words = ""
+    by: Annotated[str, Field(max_length=60)] = ""
+
+
 class StrikeOut(Entry):
     """An earlier entry does not count; it stays readable. Striking a strike-out undoes it."""
 
@@ -244,6 +254,7 @@ JobEntry = Annotated[
     | Departure
     | Happened
     | Note
+    | Photo
     | StrikeOut
     | Setting,
     Field(discriminator="kind"),
@@ -263,6 +274,7 @@ AnyEntry = Annotated[
     | Departure
     | Happened
     | Note
+    | Photo
     | StrikeOut
     | Setting
     | Instrument

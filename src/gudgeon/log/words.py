@@ -14,6 +14,7 @@ from gudgeon.log.entries import (
     Instrument,
     Note,
     Opened,
+    Photo,
     Reading,
     Reserve,
     RiseEstimate,
@@ -109,6 +110,11 @@ def _happened(e: Happened) -> str:
     return _joined(e.what, *e.places, _number(e.typed, e.unit) if e.typed else None, e.text)
 
 
+def _photo(e: Photo) -> str:
+    said = _joined(f"{e.place}:" if e.place else None, e.words or "photograph")
+    return f"{said}, taken by {e.by}" if e.by else said
+
+
 def _stock(e: Stock) -> str:
     return _joined(
         f"{e.count} of {e.group}",
@@ -143,6 +149,7 @@ _WORDS: Final[dict[type[Entry], Callable[[Any], str]]] = {
     Departure: _depart,
     Happened: _happened,
     Note: lambda e: _joined(f"{e.place}:" if e.place else None, e.text),
+    Photo: _photo,
     StrikeOut: lambda e: _joined(e.target, f"({e.reason})" if e.reason else None),
     Setting: lambda e: f"{e.name} = {e.value}",
     Instrument: _instrument,

@@ -11,6 +11,7 @@ from gudgeon.log.entries import (
     Feeler,
     Happened,
     Note,
+    Photo,
     Reading,
     RiseEstimate,
     Setting,
@@ -66,6 +67,8 @@ def described(entry: Entry) -> str:
         return f"{entry.what} {listed(spoken(place) for place in entry.places)}".strip()
     if isinstance(entry, Note):
         return f"remark: {entry.text[:120]}"
+    if isinstance(entry, Photo):
+        return f"photograph {spoken(entry.place) if entry.place else ''}: {entry.words[:120]}"
     if isinstance(entry, Setting):
         return f"setting {entry.name} = {entry.value}"
     return str(getattr(entry, "kind", "entry"))
