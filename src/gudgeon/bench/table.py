@@ -13,6 +13,7 @@ from gudgeon.bench.api import devices as let
 from gudgeon.bench.api import entries, plain
 from gudgeon.bench.api import jobs as opening
 from gudgeon.bench.api import measure as asked
+from gudgeon.bench.api import photos as pictures
 from gudgeon.bench.api import sheets as written
 from gudgeon.bench.page import Page
 from gudgeon.bench.views import (
@@ -22,6 +23,7 @@ from gudgeon.bench.views import (
     newsheet,
     pair,
     paired,
+    photos,
     settings,
     sheet,
     sheets,
@@ -47,6 +49,7 @@ PAGES: Final[tuple[Page, ...]] = (
     shop.PAGE,
     job.PAGE,
     measure.PAGE,
+    photos.PAGE,
     sheets.PAGE,
     newsheet.PAGE,
     sheet.PAGE,
@@ -73,6 +76,9 @@ CALLS: Final[tuple[Call, ...]] = (
     Call("POST", "/api/jobs", opening.open_job),
     Call("POST", "/api/jobs/{job}/sheet", opening.pin_sheet),
     Call("POST", "/api/jobs/{job}/sheet-copy", opening.copy_sheet_out),
+    Call("PUT", "/api/jobs/{job}/photos/{entry}", pictures.put_photo),
+    Call("GET", "/photos/{sha}/original", pictures.get_original, described=False),
+    Call("GET", "/photos/{sha}/{size}", pictures.get_copy, described=False),
     Call("GET", "/pair/{link}", let.spend_scanned, described=False),
     Call("POST", "/api/pair", let.spend_typed),
     Call("POST", "/api/codes", let.new_code),
