@@ -19,7 +19,7 @@ entries = pytest.mark.parametrize("entry", CALCULATIONS, ids=lambda entry: entry
 
 def examples(entry: Calculation) -> dict[str, list[str]]:
     """Each option that must be given, with its example, as often as it must."""
-    return {o.name: [o.example] * o.least for o in entry.options if o.least} | (
+    return {o.name: o.examples for o in entry.options if o.least} | (
         {"upper": ["16.3"]} if entry.name == "conformity" else {}
     )
 

@@ -24,7 +24,8 @@ class Option:
     """One input of a calculation.
 
     Attributes:
-        name: as typed after ``--``. what: a phrase that follows "give". example: a value.
+        name: as typed after ``--``. what: a phrase that follows "give". example: a value, or
+            values.
         kind: a key of `KINDS`; ``choice`` with `choices`; ``count`` for a whole number; ``name``
             for something known by name, which `reader` makes of the text.
         parameters: what the formula calls it; two where the option may be repeated, and the last
@@ -63,6 +64,11 @@ class Option:
         """How many times it may be given."""
         return MOST_SEVERAL if self.several else len(self.keys)
 
+    @property
+    def examples(self) -> list[str]:
+        """What to type for it, as often as it must be given."""
+        return self.example.split() if self.several else [self.example] * max(self.least, 1)
+
     def read(self, text: str) -> Value:
         """The value in `text`. Raises Unusable, naming this option."""
         if self.reader is not None:
@@ -96,7 +102,8 @@ class Option:
 
     def wrong_count(self, count: int) -> Fault:
         """The fault of giving it `count` times."""
-        example = f'"{self.example}"' if " " in self.example else self.example
+        quoted = " " in self.example and not self.several
+        example = f'"{self.example}"' if quoted else self.example
         right = f"give {self.what}, as in {self.where} {example}"
         if count == 0:
             return Fault(self.where, "is missing", right)

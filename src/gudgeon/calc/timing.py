@@ -204,7 +204,7 @@ TIMING: Final[tuple[Calculation, ...]] = (
             Option(
                 "teeth",
                 "the teeth of each wheel in order, the crank's first",
-                "20",
+                "20 35 40",
                 "count",
                 least=2,
                 lowest=1,
