@@ -46,6 +46,7 @@ _REACH = 9  # beyond 9 standard deviations Phi is 0 or 1 in double precision
 # Korobov lattices (points, multiplier): of all multipliers (of 600, the last), the least
 # worst-case error P2 over 10 axes with weights falling as the 1.5th power; found by search.
 _LATTICES = ((509, 46), (2039, 177), (8191, 1527))
+_AXES = 16  # lattices are made for a multiple of this many axes, and kept
 _CHUNK = 1024  # points at a time, so that the work stays in the processor's cache
 
 
@@ -265,7 +266,9 @@ class _Conditional:
     def _by_lattice(self, rank: int, tolerance: float) -> tuple[float, float]:
         value, error = 0.0, inf
         for count, multiplier in _LATTICES:
-            means = [float(self.at(z).mean()) for z in lattice(rank, count, multiplier)]
+            # A lattice of fewer axes is the same one with the last axes left out.
+            copies = lattice(_AXES * -(-rank // _AXES), count, multiplier)
+            means = [float(self.at(z[:, :rank]).mean()) for z in copies]
             value = fsum(means) / len(means)
             spread = fsum((mean - value) ** 2 for mean in means)
             error = 3.0 * sqrt(spread / (len(means) * (len(means) - 1)))
