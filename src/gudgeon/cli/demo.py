@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shlex
 import shutil
 import sys
@@ -24,8 +25,11 @@ _OPENED = {"triple": "2026-09-07T07:50:00Z", "twin": "2026-10-12T07:50:00Z"}
 @click.command()
 @click.argument("folder", default="demo-shop", metavar="[DIR]")
 @click.option("--no-serve", is_flag=True, help="Lay out and compute only.")
-def command(folder: str, no_serve: bool) -> None:
-    """Lay out a demo shop in DIR (default: demo-shop here) and run the main job on it.
+@click.option("--port", type=click.IntRange(0, 65535), default=None, help="Port of the bench.")
+@click.option("--lan", is_flag=True, help="Let tablets and phones of the shop in, by a code each.")
+@click.option("--no-browser", is_flag=True, help="Open no browser.")
+def command(folder: str, no_serve: bool, port: int | None, lan: bool, no_browser: bool) -> None:
+    """Lay out a demo shop in DIR (default: demo-shop here), run the main job on it, and serve it.
 
     The engines are invented, and every figure in them. Running it again changes nothing.
     """
@@ -33,6 +37,16 @@ def command(folder: str, no_serve: bool) -> None:
     if shop.is_file():
         raise Unusable(Fault(folder, "this is a file", "name a folder, or one to be made"))
     lay_out(shop)
+    _main_job(shop, folder)
+    if not no_serve and not os.environ.get("CI"):
+        from gudgeon.cli.serve import serve
+
+        click.echo()
+        serve(folder, port, lan, browser=not no_browser)
+
+
+def _main_job(shop: Path, folder: str) -> None:
+    """Print the findings and picks of the whole engine, and write its record."""
     click.echo(f"Demo shop in {shop.resolve()}: invented engines, invented figures.\n")
     from gudgeon.cli.findings import show as show_findings
     from gudgeon.cli.opening import open_job
