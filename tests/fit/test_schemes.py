@@ -55,7 +55,7 @@ def test_table() -> None:
     assert form.look_up("A", "3", "x") == Halves("3", "3")
     assert form.look_up("B", "2", "x") == Halves("3", "4")
     assert str(form.look_up("B", "2", "x")) == "upper 3, lower 4"
-    for crank, said in [("1", "names 3 grades"), ("2", "grade 9"), ("3", "no cell")]:
+    for crank, said in [("1", "holds 3 grades"), ("2", "grade 9"), ("3", "no cell")]:
         with pytest.raises(Unusable) as error:
             form.look_up("C", crank, "main/4")
         assert said in fault_of(error)
@@ -87,7 +87,7 @@ def test_arithmetic_on_plain_numbers() -> None:
     with pytest.raises(Unusable, match="it takes any whole number"):
         form.look_up("A", "1", "x")
     half = normal_form(shells({"kind": "sum", "constant": "0.5"}, case=None, crank=None))
-    with pytest.raises(Unusable, match=r"it comes to 2\.5, which is not a whole grade"):
+    with pytest.raises(Unusable, match=r"case 1 with crank 1 comes to 2\.5, no whole grade"):
         half.look_up("1", "1", "x")
 
 

@@ -14,8 +14,8 @@ from typing import Literal, NamedTuple
 
 from gudgeon.faults import Fault, Unusable
 from gudgeon.metrology.class_likelihood import Band, band_of
-from gudgeon.numbers import NotANumber, read_decimal
 from gudgeon.sheet.marks import known_mark
+from gudgeon.sheet.scheme import cell_of
 from gudgeon.sheet.select import Marks, Scheme, Shells
 
 
@@ -83,9 +83,7 @@ class NormalForm:
                     return evaluate(self.scheme, case, crank, self.walls)
                 except _NoGrade as problem:
                     reason = str(problem)
-        raise Unusable(
-            Fault(where, f"case {case} with crank {crank}: {reason}", _remedy(self.cells, case))
-        )
+        raise Unusable(Fault(where, reason, _remedy(self.cells, case)))
 
 
 class _NoGrade(Exception):
@@ -133,57 +131,22 @@ def normal_form(shells: Shells) -> NormalForm:
 
 def evaluate(scheme: Scheme, case: str, crank: str, walls: Mapping[str, float]) -> Halves:
     """The grades of one pair of marks, by the scheme's own rule."""
-    if scheme.kind == "table":
-        halves = _from_table(scheme, case, crank)
-    elif scheme.kind == "halves":
-        halves = Halves(
-            _from_map(scheme.upper, case, "case"), _from_map(scheme.lower, crank, "crank")
-        )
-    else:
-        grade = _by_arithmetic(scheme, case, crank)
-        halves = Halves(grade, grade)
+    found, _ = cell_of(scheme, case, crank)
+    if isinstance(found, str):
+        raise _NoGrade(found)
+    halves = Halves(*found)
     unknown = [grade for grade in dict.fromkeys(halves) if walls and grade not in walls]
     if unknown:
-        raise _NoGrade(f"it leads to grade {unknown[0]}, which the sheet does not list")
+        raise _NoGrade(
+            f"case {case} with crank {crank} leads to grade {unknown[0]}, which the sheet does"
+            " not list"
+        )
     if halves in _forbidden(scheme):
-        raise _NoGrade(f"upper {halves.upper} with lower {halves.lower} is forbidden")
+        raise _NoGrade(
+            f"case {case} with crank {crank}: upper {halves.upper} with lower {halves.lower} is"
+            " forbidden"
+        )
     return halves
-
-
-def _from_table(scheme: Scheme, case: str, crank: str) -> Halves:
-    cell = scheme.cells.get(case, {}).get(crank)
-    if cell is None:
-        raise _NoGrade("the table has no cell for that pair")
-    if isinstance(cell, str):
-        return Halves(cell, cell)
-    if len(cell) != 2:
-        raise _NoGrade(f"the cell names {len(cell)} grades; it takes one, or an upper and a lower")
-    return Halves(cell[0], cell[1])
-
-
-def _from_map(grades: Mapping[str, str], mark: str, side: str) -> str:
-    if mark not in grades:
-        raise _NoGrade(f"the {side} mark {mark} leads to no half")
-    return grades[mark]
-
-
-def _by_arithmetic(scheme: Scheme, case: str, crank: str) -> str:
-    first = _number(scheme.case_numbers, case, "case")
-    second = _number(scheme.crank_numbers, crank, "crank")
-    difference = scheme.kind == "difference"
-    value = first - second - scheme.constant if difference else first + second + scheme.constant
-    if abs(value - round(value)) > 1e-9:
-        raise _NoGrade(f"it comes to {value:g}, which is not a whole grade")
-    return str(round(value))
-
-
-def _number(numbers: Mapping[str, int], mark: str, side: str) -> float:
-    if mark in numbers:
-        return numbers[mark]
-    try:
-        return float(read_decimal(mark))
-    except NotANumber:
-        raise _NoGrade(f"the {side} mark {mark} stands for no number") from None
 
 
 def _case_marks(scheme: Scheme | None) -> Iterable[str]:

@@ -50,7 +50,7 @@ def cells_of(shells: Shells) -> Cells:
     missing: dict[MarkPair, str] = {}
     paths: dict[MarkPair, Path] = {}
     for pair in ((a, b) for a in case for b in crank):
-        found, path = _cell(scheme, *pair)
+        found, path = cell_of(scheme, *pair)
         paths[pair] = ("scheme", *path)
         if isinstance(found, str):
             missing[pair] = found
@@ -71,8 +71,8 @@ def marks_of(shells: Shells) -> tuple[tuple[str, ...], tuple[str, ...]]:
     return case, crank
 
 
-def _cell(scheme: Scheme, case: str, crank: str) -> tuple[tuple[str, str] | str, Path]:
-    """The two grades of one pair, or why there are none; and where that is stated."""
+def cell_of(scheme: Scheme, case: str, crank: str) -> tuple[tuple[str, str] | str, Path]:
+    """The two grades of one pair of marks, or why there are none; and where that is stated."""
     if scheme.kind == "table":
         return _table(scheme, case, crank)
     if scheme.kind == "halves":
