@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from gudgeon.bench.elsewhere import wrong_engine
 from gudgeon.bench.far_off import far_off
 from gudgeon.log.entries import Feeler, Reading
 from gudgeon.metrology.answered import right_as_read
@@ -68,7 +69,12 @@ def questions_of(desk: Desk, name: str, feature: str) -> tuple[Question, ...]:
     """
 
     def make() -> tuple[Question, ...]:
-        return asked(desk.job(name), desk.shop(name), feature)
+        found = asked(desk.job(name), desk.shop(name), feature)
+        other = wrong_engine(desk, name, feature)
+        if other is None or other.key in right_as_read(desk.job(name).settings):
+            return found
+        why = f"readings of {other.job}"
+        return (Question(other.key, "engine", why, other.text, other.posterior, ()), *found)
 
     return desk.result(name, f"asked {feature}", make)
 

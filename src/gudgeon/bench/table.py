@@ -17,8 +17,11 @@ from gudgeon.bench.api import photos as pictures
 from gudgeon.bench.api import sheets as written
 from gudgeon.bench.page import Page
 from gudgeon.bench.views import (
+    details,
     devices,
     job,
+    labels,
+    marks,
     measure,
     newsheet,
     pair,
@@ -28,6 +31,7 @@ from gudgeon.bench.views import (
     sheet,
     sheets,
     shop,
+    tray,
 )
 
 
@@ -49,10 +53,14 @@ PAGES: Final[tuple[Page, ...]] = (
     shop.PAGE,
     job.PAGE,
     measure.PAGE,
+    marks.PAGE,
+    details.PAGE,
+    labels.PAGE,
     photos.PAGE,
     sheets.PAGE,
     newsheet.PAGE,
     sheet.PAGE,
+    tray.PAGE,
     settings.PAGE,
     devices.PAGE,
     pair.PAGE,

@@ -28,4 +28,4 @@ def view(ask: Ask) -> Photographs:
     return Photographs(strip_of(ask, asked if asked in layout and asked != ENGINE else ""), every)
 
 
-PAGE: Final = Page("photos", "/jobs/{job}/photos", view, tab="job")
+PAGE: Final = Page("photos", "/jobs/{job}/photos", view)

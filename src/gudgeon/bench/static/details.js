@@ -1,0 +1,2 @@
+// Departures, and taking them back: entries made by forms.
+import "./forms.js";
