@@ -87,6 +87,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals["mark"] = _mark
+    made.globals["strings"] = words_of
     made.filters["json"] = script_words
     return made
 

@@ -13,6 +13,7 @@ from gudgeon.bench.desk import Desk
 from gudgeon.bench.gate.devices import FILE, Devices
 from gudgeon.bench.gate.pairing import Pairing
 from gudgeon.bench.gate.who import STRANGER, Who
+from gudgeon.bench.papers import Papers
 from gudgeon.bench.static_files import Statics
 from gudgeon.bench.watch import Watch
 from gudgeon.store.interface import Store
@@ -26,6 +27,7 @@ class Bench:
         store: the shop. config: how it was started. desk: the jobs at hand.
         devices: those let in. pairing: the codes alive. watch: who waits for news.
         statics: scripts, styles, fonts. folder: the shop's, for its sheets and photos.
+        papers: records made.
     """
 
     store: Store
@@ -35,6 +37,7 @@ class Bench:
     pairing: Pairing
     watch: Watch = field(default_factory=Watch)
     statics: Statics = field(default_factory=Statics)
+    papers: Papers = field(default_factory=Papers)
     folder: Path = Path()
 
 

@@ -13,20 +13,29 @@ from gudgeon.bench.api import devices as let
 from gudgeon.bench.api import entries, plain
 from gudgeon.bench.api import jobs as opening
 from gudgeon.bench.api import measure as asked
+from gudgeon.bench.api import papers as printed
 from gudgeon.bench.api import photos as pictures
 from gudgeon.bench.api import sheets as written
+from gudgeon.bench.api import shop as shared
 from gudgeon.bench.page import Page
 from gudgeon.bench.views import (
     details,
     devices,
+    drawer,
+    engine,
+    findings,
     job,
     labels,
     marks,
     measure,
     newsheet,
+    order,
     pair,
     paired,
     photos,
+    picks,
+    place,
+    record,
     settings,
     sheet,
     sheets,
@@ -52,7 +61,14 @@ class Call(NamedTuple):
 PAGES: Final[tuple[Page, ...]] = (
     shop.PAGE,
     job.PAGE,
+    engine.PAGE,
     measure.PAGE,
+    findings.PAGE,
+    picks.PAGE,
+    drawer.PAGE,
+    order.PAGE,
+    record.PAGE,
+    place.PAGE,
     marks.PAGE,
     details.PAGE,
     labels.PAGE,
@@ -75,6 +91,9 @@ CALLS: Final[tuple[Call, ...]] = (
     Call("GET", "/api/jobs/{job}/entries", entries.get_entries),
     Call("GET", "/api/jobs/{job}/events", entries.get_events),
     Call("GET", "/api/jobs/{job}/features/{feature}/questions", asked.get_questions),
+    Call("PUT", "/api/shop/entries/{entry}", shared.put_shop_entry),
+    Call("GET", "/api/jobs/{job}/order.csv", printed.order_csv),
+    Call("GET", "/api/jobs/{job}/record.pdf", printed.record_pdf),
     Call("POST", "/api/sheets", written.start_sheet),
     Call("PATCH", "/api/sheets/{file}", written.save_fields),
     Call("PUT", "/api/sheets/{file}", written.save_text),

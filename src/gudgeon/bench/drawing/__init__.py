@@ -1,0 +1,1 @@
+"""Drawings of the bench: the engine as the way in, and small figures beside numbers."""

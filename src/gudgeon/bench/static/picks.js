@@ -1,0 +1,2 @@
+import "./write.js";
+import "./refresh.js";
