@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeVar, cast
 
 from gudgeon.bench.errors import Differs, Missing
+from gudgeon.bench.folding import folded_on
 from gudgeon.faults import Fault, Unusable
 from gudgeon.log.canon import canonical, entry_hash, last_of
 from gudgeon.log.checks import problems_with
@@ -156,6 +157,16 @@ class Desk:
                 log.results[what] = held
             return cast(T, held[1])
 
+    def at_hand(self, name: str) -> Job | None:
+        """A job as it was last folded, perhaps some entries behind; none where it never was.
+
+        Nothing is read and nobody is waited for. Whoever works out a result of one job must look at
+        others by this alone: two who wait for each other's results wait for ever.
+        """
+        log = self._logs.get(name)
+        held = log.results.get("job") if log else None
+        return cast(Job, held[1]) if held else None
+
     def ready(self, name: str, what: str) -> bool:
         """Whether a result is at hand, so that asking for it takes no time."""
         log = self._logs.get(name)
@@ -221,15 +232,32 @@ class Desk:
         return self._sheet_job(self._job_log(name))
 
     def _sheet_job(self, log: _Log) -> Job:
-        held = log.results.get("job")
-        if held is not None:
-            since = log.entries[held[0].job :]
-            if not any(getattr(entry, "kind", "") in _TURNING for entry in since):
-                return cast(Job, held[1])
-        return self.job(log.name)
+        """Folded here where it must be, not by `job`: whoever keeps an entry holds the log's lock,
+        and whoever works out a result waits for that lock. The one must not wait for the other."""
+        with log.lock:
+            held = log.results.get("job")
+            if held is not None:
+                since = log.entries[held[0].job :]
+                if not any(getattr(entry, "kind", "") in _TURNING for entry in since):
+                    return cast(Job, held[1])
+            shared = self._entries(SHOP_LOG)
+            made = self._folded(log, shared)
+            log.results["job"] = (State(len(log.bodies), len(shared)), made)
+            return made
 
     def _fold(self, name: str) -> Job:
-        return fold(name, self._entries(name), self._entries(SHOP_LOG))
+        log = self._read(name)
+        with log.lock:
+            return self._folded(log, self._entries(SHOP_LOG))
+
+    def _folded(self, log: _Log, shared: list[Entry]) -> Job:
+        """The job, from the one at hand where that is enough. The log's lock is held."""
+        held = log.results.get("job")
+        if held is not None and held[0].shop == len(shared):
+            more = folded_on(held[1], log.entries[held[0].job :])
+            if more is not None:
+                return more
+        return fold(log.name, log.entries, shared)
 
     def _entries(self, name: str) -> list[Entry]:
         log = self._read(name)

@@ -97,7 +97,10 @@ def _sizes(sheet: Sheet, entry: Reading) -> Iterator[float]:
 
 def _fits(number: str, unit: str, near: Expected) -> bool:
     room = max(_WEAR * near.wear, _SHARE * abs(near.high))
-    value = float(read_decimal(number) * LENGTH_UNITS[unit])
+    try:
+        value = float(read_decimal(number) * LENGTH_UNITS[unit])
+    except NotANumber:
+        return False
     return near.low - room <= value <= near.high + room
 
 

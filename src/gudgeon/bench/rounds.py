@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from gudgeon.metrology.instruments import Kind, Owned, cabinet, kind_named, usual_kind
+from gudgeon.metrology.instruments import Owned, cabinet
+from gudgeon.metrology.kinds import Kind, kind_named, usual_kind
 from gudgeon.metrology.ranges import SIZE_RULES, expected_range
 from gudgeon.numbers import LENGTH_UNITS, NotANumber, read_length
 

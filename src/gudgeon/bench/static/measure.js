@@ -1,7 +1,7 @@
 // The measuring page: one position, one number, and on to the next.
 import { job, keep, kept, send } from "./bench.js";
 import { byBench, byHaste, byRefusal, byUnit, entryOf, say, strikeOf } from "./measure/ask.js";
-import { Book, said, shown, sideOf } from "./measure/book.js";
+import { Book, nameOf, said, shown, sideOf } from "./measure/book.js";
 import { Gauge } from "./measure/gauge.js";
 import { bladesOf, read, sleeveSum } from "./measure/parse.js";
 import { Queue } from "./measure/queue.js";
@@ -125,9 +125,16 @@ class Measure {
     this.show.all();
   }
 
+  /** Another round with something left to read, in the order of the sheet. */
+  nextRound() {
+    const at = plan.rounds.indexOf(this.round);
+    return [...plan.rounds.slice(at + 1), ...plan.rounds.slice(0, at)].find((round) => this.book.left(round));
+  }
+
   skip() {
     const at = this.next();
     if (at >= 0) this.go(at);
+    else if (this.at < 0 && this.nextRound()) this.choose(this.nextRound());
   }
 
   previous() {
@@ -143,11 +150,16 @@ class Measure {
   }
 
   // ---- what comes in
-  taken(text, when) {
-    this.chain = this.chain.then(() => this.one(text.trim(), when)).catch((problem) => {
+  /** One thing after the other: a reading that comes while the one before is being kept waits. */
+  run(work) {
+    this.chain = this.chain.then(work).catch((problem) => {
       this.refuse(String(problem));
-      throw problem;
+      reportError(problem);
     });
+  }
+
+  taken(text, when) {
+    this.run(() => this.one(text.trim(), when));
   }
 
   async one(text, when) {
@@ -405,7 +417,10 @@ class Measure {
       previous: () => this.previous(),
       skip: () => this.skip(),
       repeat: () => this.repeat(),
-      wrong: () => this.show.latest[key.dataset.n] && this.wrong(this.show.latest[key.dataset.n]),
+      wrong: () => {
+        const entry = this.show.latest[key.dataset.n];
+        if (entry) this.run(() => this.wrong(entry));
+      },
       what: () => this.what(),
       tool: () => this.show.choose(this.round.tools.map((tool) => [[tool.name, tool.words], () => {
         keep(`tool.${job}.${this.round.feature}`, tool.name);
@@ -442,7 +457,7 @@ class Measure {
       const left = list.reduce((sum, round) => sum + this.book.left(round), 0);
       return left ? say("left", { n: left }) : say("done");
     };
-    const one = (round) => [[round.feature + (round.epoch === "found" ? "" : ` ${round.epoch}`), state([round])], () => this.choose(round)];
+    const one = (round) => [[nameOf(round), state([round])], () => this.choose(round)];
     const parts = [...new Set(rounds.map((round) => round.part))];
     const of = (part) => rounds.filter((round) => round.part === part);
     if (rounds.length <= 12) return this.show.choose(rounds.map(one));

@@ -99,11 +99,14 @@ export class Book {
 /** The side of a place that has sides: "in" for valve/3/in/L. */
 export const sideOf = (place) => (place.split("/").length === 4 ? place.split("/")[2] : "");
 
+/** A round as people say it. */
+export const nameOf = (round) => round.feature + (round.epoch === "found" ? "" : ` ${round.epoch}`);
+
 /** A place as people say it. */
 export const said = (place) => place.replaceAll("/", " ");
 
 /** An entry's reading in short. */
 export function shown(entry) {
   if (entry.kind !== "feeler") return entry.typed;
-  return entry.goes ? `${entry.goes} … ${entry.wont ?? ""}` : `< ${entry.wont}`;
+  return entry.goes ? `${entry.goes}…${entry.wont ?? ""}` : `< ${entry.wont}`;
 }

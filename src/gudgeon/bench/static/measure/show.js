@@ -1,6 +1,6 @@
 // Everything the page shows, from what is known; nothing is decided here.
 import { say } from "./ask.js";
-import { said, shown, sideOf } from "./book.js";
+import { nameOf, said, shown, sideOf } from "./book.js";
 import { read, value } from "./parse.js";
 import { sounds } from "./sound.js";
 
@@ -44,12 +44,12 @@ export class Show {
     const temp = m.target !== "reading";
     const step = m.step;
     const count = step ? m.book.at(round, step).length : 0;
-    const what = round.feature + (round.epoch === "found" ? "" : ` ${round.epoch}`);
+    const what = nameOf(round);
     let place = step ? [said(step[0]), ...step[1], what].join(" · ") : say("complete", { feature: what, n: round.steps.length });
     if (count) place += ` · ${say("again", { n: count + 1 })}`;
     if (temp) place = say("temp-here", { what: say(`temp-${m.target}`) });
-    put("position", place);
-    $("position").classList.toggle("long", place.length > 32);
+    put($("position").firstElementChild, place);
+    $("position").style.setProperty("--n", place.length);
     const temps = ["part", "gauge"].map((name) => `${say("temp-" + name)} ${m.temps[name] ?? "–"} °C`);
     put("with", [m.tool.name, ...(round.warm ? temps : [])].join(" · "));
     put("unit", temp ? "°C" : round.unit);
@@ -79,8 +79,8 @@ export class Show {
     if (open.length && this.asked !== open[0]) {
       const text = document.createElement("p");
       text.textContent = open[0].text;
-      const keys = open[0].options.map((option) => cell([option.words], () => this.m.answer(open[0], option)));
-      $("ask").replaceChildren(text, ...keys, cell([say("later")], () => this.m.answer(open[0], null)));
+      const key = (words, option) => cell([words], () => this.m.run(() => this.m.answer(open[0], option)));
+      $("ask").replaceChildren(text, ...open[0].options.map((option) => key(option.words, option)), key(say("later"), null));
     }
     this.asked = open[0];
   }
@@ -128,7 +128,7 @@ export class Show {
       const off = number === null ? "" : ` (${number < middle ? "−" : "+"}${apart(number - middle)})`;
       told.push(say("others", { v: middle.toFixed(m.tool.decimals[0]) }) + off);
     }
-    if (m.parts.length) told = [[...m.parts, text || "…"].join(" + ")];
+    if (m.parts.length) told = [`${[...m.parts].join(" + ")} = ${m.sum.typed}`];
     if (m.bladed && m.goes !== null) told = [say(m.goes ? "goes-wont" : "none-goes-asked", { goes: m.goes, wont: m.proposed() ?? "" })];
     put("distance", m.target === "reading" ? told.join(" · ") : "");
     this.strip(number, band);
@@ -158,7 +158,9 @@ export class Show {
       fill(key, entry ? [shown(entry), where, say(m.book.struck(entry.id) ? "undo" : "was-wrong")] : ["–"]);
     });
     const first = m.round.axes[0]?.[1][0] ?? say("first-level");
-    fill($("do-what"), [say("what"), m.round.feature]);
+    const next = m.nextRound();
+    fill($("do-skip"), m.at >= 0 || !next ? [say("skip")] : [say("next"), nameOf(next)]);
+    fill($("do-what"), [say("what"), nameOf(m.round)]);
     fill($("do-tool"), [say("with"), m.tool.name]);
     fill($("do-order"), [say("order"), m.order === "level" ? say("by-level", { level: first }) : say("by-place", { at: m.round.at })]);
     fill($("do-helper"), m.bladed ? [say("blades"), say("steps-of", { step: m.bladeStep })] : [say("read-as"), say(["helper-off", "helper-on", "helper-fine"][m.helper])]);
@@ -176,11 +178,10 @@ export class Show {
     const last = m.book.latest(m.round, 1)[0];
     const state = last && say(m.book.struck(last.id) ? "struck" : last.state);
     put("last", last ? `${shown(last)} ${state}` : "");
-    const told = [m.waiting ? say("waiting", { n: m.waiting }) : say("all-saved")];
-    if (m.shut) told.push(say("shut"));
-    else if (!m.linked) told.push(isSecureContext ? say("unlinked") : say("no-reload"));
-    put("kept", told.join(". "));
+    put("kept", m.waiting ? say("waiting", { n: m.waiting }) : last ? "" : say("all-saved"));
+    put("link", m.shut ? say("shut") : m.linked ? "" : say("no-link"));
     $("kept").dataset.waiting = m.waiting;
+    $("stage").classList.toggle("unlinked", Boolean(m.shut || !m.linked));
   }
 
   ready(yes) {
