@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from gudgeon.fit.picks import Picks
     from gudgeon.fit.shims.report import ShimReport
     from gudgeon.log.job import Job, Shop
+    from gudgeon.sheet.layout import Turning
 
 
 @click.command()
@@ -38,7 +39,7 @@ def show(job: Job, shop: Shop) -> None:
 
     told = of_job(job, shop)
     if told.shims is not None:
-        _show_shims(told.shims, job.sheet.currency)
+        _show_shims(told.shims, job.sheet.currency, job.sheet.turning)
     show_shells(told.shells, job.sheet.currency)
     _show_faults(told)
 
@@ -47,7 +48,7 @@ def _heading(words: str) -> None:
     click.echo(click.style(words, bold=True))
 
 
-def _show_shims(told: ShimReport, currency: str) -> None:
+def _show_shims(told: ShimReport, currency: str, turning: Turning) -> None:
     from gudgeon.fit.shims.advice import sum_text
 
     _heading("Shims to fit")
@@ -61,13 +62,15 @@ def _show_shims(told: ShimReport, currency: str) -> None:
             f" clearance {taken.clearance.value:.3f} ± {2 * taken.clearance.u:.3f}"
             f"  window {low:.2f}–{high:.2f}  chance {percent(taken.chance)}"
         )
-        click.echo(f"  {'':<13} {sum_text(pick)[0]}")
+        bedded = f"; bedded in {taken.bedded.value:.3f}" if pick.valve.beds else ""
+        click.echo(f"  {'':<13} {sum_text(pick)[0]}{bedded}")
     for left in told.choice.left_out:
         click.echo(f"  {left.place:<13} no pick: {left.why}")
     for screw in told.screws:
         click.echo(f"  {screw.place:<13} {_screw(screw.turns, screw.why)}")
     _show_chance(told, currency)
     _show_advice(told, currency)
+    _show_stops(told, turning)
     _show_built(told)
     click.echo()
 
@@ -84,15 +87,20 @@ def _show_chance(told: ShimReport, currency: str) -> None:
         return
     whole = "all of these" if told.choice.left_out else "the whole head"
     click.echo(f"\n  Chance that {whole} is right first time: {percent(told.choice.joint.all)}")
+    cost = next((step.cost for step in told.frontier if step.chosen), plan.cost)
     click.echo(
-        f"  Expected cost {_money(plan.cost, currency)} with reopening at"
-        f" {_money(told.money.reopen, currency)}; with errors taken as independent no plan costs"
-        f" less than {_money(plan.lower_bound, currency)} (proven)"
+        f"  Expected cost {_money(cost, currency)}, with reopening at"
+        f" {_money(told.money.reopen, currency)}. Errors taken as independent it is"
+        f" {_money(plan.cost, currency)}, and no plan costs less (proven)."
     )
-    for shim, count, places in told.buy:
+    if any(pick.valve.beds for pick in told.choice.picks):
+        low, high = (abs(end) for end in sorted(told.bedding, reverse=True))
         click.echo(
-            f"  Buy {count} × {shim.label} at {_money(shim.price, currency)}: {', '.join(places)}"
+            f"  Where seats were worked on they bed in by {low:.2f} to {high:.2f} (the sheet's"
+            " figure, else common practice); too tight is judged after that."
         )
+    for shim, count, places in told.buy:
+        click.echo(f"  Buy {count} × {shim.label} {_at(shim.price, currency)}: {', '.join(places)}")
     if len(told.frontier) > 1:
         click.echo("  What other numbers of purchases would do (* picked):")
         for step in told.frontier:
@@ -106,7 +114,7 @@ def _show_chance(told: ShimReport, currency: str) -> None:
 def _show_advice(told: ShimReport, currency: str) -> None:
     for item in told.checking:
         if item.old is None:
-            said = "no gap could be read, its shim holds the valve open"
+            said = "no gap could be read, the valve is held open or nearly so"
         elif item.old <= 0:
             said = f"the old shim would hold this valve open ({_signed(item.old)})"
         else:
@@ -121,7 +129,7 @@ def _show_advice(told: ShimReport, currency: str) -> None:
     for bracket in told.brackets[:6]:
         click.echo(
             f"  {bracket.place}: order {bracket.label} as well"
-            f" ({_money(bracket.price, currency)}); one of the two fits with"
+            f" ({_at(bracket.price, currency)}); one of the two fits with"
             f" {percent(bracket.chance_with)} instead of {percent(bracket.chance)}"
         )
     for valve in told.valves:
@@ -129,13 +137,21 @@ def _show_advice(told: ShimReport, currency: str) -> None:
             click.echo(f"  {valve.place}: shim {valve.shim.note}")
     for barred in told.shelf.barred:
         click.echo(f"  Barred: {barred.label} ({barred.source}), {barred.why}")
-    if told.stops:
-        click.echo("  To read the clearances, turn the crank its own way:")
-        for stop in told.stops:
-            click.echo(
-                f"    {stop.angle:g}° (cylinder {stop.cylinder} at compression TDC): read"
-                f" {', '.join(place.removeprefix('valve/') for place in stop.valves)}"
-            )
+
+
+def _show_stops(told: ShimReport, turning: Turning) -> None:
+    if not told.stops:
+        return
+    way = turning.direction or "its own way"
+    mark = f"; mark: {turning.mark}" if turning.mark else ""
+    click.echo(f"  To read the clearances, turn the crank {way}{mark}:")
+    for stop in told.stops:
+        click.echo(
+            f"    {stop.angle:g}° (cylinder {stop.cylinder} at compression TDC): read"
+            f" {', '.join(place.removeprefix('valve/') for place in stop.valves)}"
+        )
+    if turning.max_temperature is not None:
+        click.echo(f"    not above {turning.max_temperature:g} °C")
 
 
 def _show_built(told: ShimReport) -> None:
@@ -161,6 +177,10 @@ def _show_faults(told: Picks) -> None:
 
 def _money(amount: float, currency: str) -> str:
     return f"{currency} {amount:.2f}".strip()
+
+
+def _at(price: float | None, currency: str) -> str:
+    return "at a price not given" if price is None else f"at {_money(price, currency)}"
 
 
 def _signed(value: float) -> str:

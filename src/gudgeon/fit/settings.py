@@ -33,9 +33,13 @@ _SHIMS: Final[dict[str, Known]] = {
     ),
     "tight-extra": Known(
         "200",
-        "further loss where a valve settles half a window too tight (it burns); in proportion",
+        "further loss where a valve settles half a window too tight: it burns; a quarter of it at"
+        " half that depth",
         0.0,
         _MOST,
+    ),
+    "shim-price": Known(
+        "10", "price to reckon with for a shim whose price the sheet does not give", 0.0, _MOST
     ),
     "shim-tolerance": Known(
         "0.010", "departure of a new shim from its mark [mm], if not stated", 0.0, 0.1
@@ -61,7 +65,8 @@ class Money:
 
     Attributes:
         reopen: opening the engine again, once. tight: further loss for each valve
-            that settles half a window too tight, and in proportion.
+            that settles half a window too tight; it grows with the square of the depth.
+        shim: price to reckon with for a shim whose price is not given.
         guarded: whether a legal clearance keeps U = 2u off the window's ends.
         shim_tolerance: half-width of a new shim's departure from its mark [mm].
         dry_u: standard uncertainty of a clearance read in a dry build [mm].
@@ -74,6 +79,7 @@ class Money:
     shim_tolerance: float
     dry_u: float
     faults: tuple[Fault, ...] = ()
+    shim: float = 10.0
 
 
 def money(job: Mapping[str, str], shop: Mapping[str, str]) -> Money:
@@ -91,6 +97,7 @@ def money(job: Mapping[str, str], shop: Mapping[str, str]) -> Money:
         number["shim-tolerance"],
         number["dry-u"],
         held.faults,
+        number["shim-price"],
     )
 
 

@@ -215,3 +215,50 @@ def test_the_answer_has_the_keys_of_the_contract() -> None:
         "window_mm",
         "chance",
     } <= set(answer["shims"][0])
+
+
+def test_a_dry_build_without_seat_work_does_not_bed_in() -> None:
+    log = Log().found()
+    for place in PLACES:
+        log.add("shim", place=place, epoch="dry", typed="1.600")
+        log.add("feeler", place=place, feature="gap", epoch="dry", goes="0.54", wont="0.55")
+    told = log.shims()
+    assert {pick.valve.base for pick in told.choice.picks} == {"dry"}
+    assert not any(pick.valve.beds for pick in told.choice.picks)
+    assert all(pick.taken.bedded == pick.taken.clearance for pick in told.choice.picks)
+
+
+def test_a_shim_without_a_price_is_reckoned_with_and_told_as_not_given() -> None:
+    sheet = SHEET.replace(", price: 8", "")
+    told = Log(sheet).found(gap="0.30", wont="0.31").shims()
+    assert told.buy
+    assert all(shim.price is None for shim, _, _ in told.buy)
+    cost = told.frontier[-1].price
+    assert cost == pytest.approx(10 * told.frontier[-1].bought)
+
+
+def test_a_mark_the_sheet_gives_no_meaning_is_named_and_the_remedy_with_it() -> None:
+    log = Log(SHEET.replace("    marking: quarters\n", ""))
+    log.add("feeler", place=PLACES[0], feature="gap", goes="0.14", wont="0.15")
+    log.add("shim", place=PLACES[0], mark="205")
+    left = next(item for item in log.shims().choice.left_out if item.place == PLACES[0])
+    assert "'205' has no meaning by the sheet" in left.why
+    assert "marking" in left.why
+
+
+def test_the_square_loss_agrees_with_sampling() -> None:
+    """Independent check by numerical integration over the normal density."""
+    from gudgeon.fit.shims.choose import square_short_of
+    from gudgeon.metrology.measured import Measured
+
+    for mean in (0.08, 0.105, 0.11, 0.118, 0.15):
+        steps = 20000
+        total = 0.0
+        for number in range(steps):
+            z = -8 + 16 * (number + 0.5) / steps
+            short = max(0.0, 0.11 - (mean + 0.009 * z))
+            total += short**2 * 2.718281828459045 ** (-z * z / 2) * 16 / steps
+        expected = total / (2 * 3.141592653589793) ** 0.5
+        assert square_short_of(Measured(mean, {"u": 0.009}), 0.11) == pytest.approx(
+            expected, rel=1e-5, abs=1e-12
+        )

@@ -47,7 +47,7 @@ class Bracket:
 
     place: str
     label: str
-    price: float
+    price: float | None
     chance: float
     chance_with: float
 
@@ -160,13 +160,19 @@ def checking(held: Sequence[Valve], shelf: Shelf) -> tuple[Checking, ...]:
     for valve in held:
         old = valve.with_old_shim
         thickness = thinnest
-        if not valve.needs:
-            # A tenth of a millimetre more than the widest gap allowed reads well with blades.
-            wanted = valve.room.value - (valve.window[1] + 0.1) * valve.ratio
+        # A tenth of a millimetre more than the widest gap allowed reads well with blades. Where no
+        # gap could be read there is none to reckon with, and the shim there bounds the room.
+        most = valve.room.value if not valve.needs else _there(valve)
+        if most is not None:
+            wanted = most - (valve.window[1] + 0.1) * valve.ratio
             fits = [s.thickness.value for s in shelf.sizes if s.thickness.value <= wanted]
-            thickness = fits[-1] if fits else thinnest
+            thickness = fits[-1] if fits else thinnest or wanted
         told.append(Checking(valve.place, old.value if old else None, thickness))
     return tuple(told)
+
+
+def _there(valve: Valve) -> float | None:
+    return valve.shim.thickness.value if valve.shim is not None else None
 
 
 def sum_text(pick: ShimPick) -> tuple[str, str]:

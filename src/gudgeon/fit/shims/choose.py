@@ -31,7 +31,8 @@ class Candidate:
         shim: what would go in. clearance: forecast as built [mm].
         bedded: forecast after the first hours [mm].
         chance: that the clearance as built lies in the window.
-        tight: how far below the window it settles on average, in half-widths of the window.
+        tight: how far below the window it settles, in half-widths of the window, squared and
+            averaged.
     """
 
     shim: Shim
@@ -145,7 +146,7 @@ def candidates(
         chance = interval_chance(clearance.value, clearance.u, low, high)
         if clearance.u == 0.0 or chance < _LEAST_CHANCE:
             chance = max(chance, _LEAST_CHANCE)
-        tight = short_of(bedded, low) / ((high - low) / 2) if high > low else 0.0
+        tight = square_short_of(bedded, low) / ((high - low) / 2) ** 2 if high > low else 0.0
         found.append(Candidate(shim, clearance, bedded, chance, tight))
     return tuple(found)
 
@@ -161,20 +162,25 @@ def _within(clearance: Measured, low: float, high: float) -> bool:
     return low + guard - 1e-9 <= clearance.value <= high - guard + 1e-9
 
 
-def short_of(value: Measured, limit: float) -> float:
-    """How far a value falls short of a limit on average, E[max(0, limit − value)] [mm].
+def square_short_of(value: Measured, limit: float) -> float:
+    """The mean square by which a value falls short of a limit, E[max(0, limit − value)²] [mm²].
 
-    For a normal error: u (φ(z) + z Φ(z)) with z = (limit − value) / u. Source: the partial
-    expectation of the normal distribution.
+    For a normal error: u² ((1 + z²) Φ(z) + z φ(z)) with z = (limit − value) / u. Source: the
+    second partial moment of the normal distribution; a loss that grows with the square of the
+    departure is Taguchi's quality loss (Taguchi, Introduction to Quality Engineering, 1986; from
+    memory).
 
-    >>> round(short_of(Measured(0.12, {"u": 0.01}), 0.11), 5), short_of(Measured(0.1), 0.11)
-    (0.00083, 0.009999999999999995)
+    >>> round(square_short_of(Measured(0.11, {"u": 0.01}), 0.11), 6)
+    5e-05
+    >>> round(square_short_of(Measured(0.10), 0.11), 6)
+    0.0001
     """
-    u = value.u
+    u, short = value.u, limit - value.value
     if u == 0.0:
-        return max(0.0, limit - value.value)
-    z = (limit - value.value) / u
-    return u * (math.exp(-z * z / 2) / math.sqrt(2 * math.pi) + z * normal_cdf(z))
+        return max(0.0, short) ** 2
+    z = short / u
+    density = math.exp(-z * z / 2) / math.sqrt(2 * math.pi)
+    return max(0.0, u * u * ((1 + z * z) * normal_cdf(z) + z * density))
 
 
 def _solve(
@@ -213,7 +219,7 @@ def _option(valve: Valve, candidate: Candidate, numbers: dict[str, int], money: 
     tie = abs(off) + (0.002 if off < 0 else 0.0) - (0.004 if stays else 0.0)
     return Option(
         None if shim.bought else numbers[shim.ident],
-        shim.price + money.tight * candidate.tight,
+        shim.cost(money) + money.tight * candidate.tight,
         math.log(candidate.chance),
         tie,
     )

@@ -27,6 +27,7 @@ def gather(
     gaps: dict[tuple[str, str], Measured | None] = {}
     rises: dict[str, Measured] = {}
     recut: dict[str, str] = {}
+    worked: set[str] = set()
     for place in places:
         for epoch in ("found", "dry", "built"):
             spots = table.at(spec.gap, place, epoch)
@@ -34,18 +35,24 @@ def gather(
             if spots and not (old and epoch != "found"):
                 gaps[place, epoch] = next(iter(spots.values())).value
         last = done.last(spec.gap, place)
+        if last is not None:
+            worked.add(place)
         if (spec.gap, place, "found") in table.stale and last is not None:
             recut[place] = last.row.words
         if (rise := _rise(spec, table, place)) is not None:
             rises[place] = rise
     shims: dict[tuple[str, str], Fitted] = {}
+    unread: dict[tuple[str, str], str] = {}
     for entry in job.shims:
         fitted = _fitted(entry, spec, job.sheet.unit, table.cabinet, faults)
-        if fitted is not None and entry.place in places:
+        if fitted is None:
+            unread[entry.place, entry.epoch] = f"{faults[-1].wrong}: {faults[-1].right}"
+        elif entry.place in places:
             shims[entry.place, entry.epoch] = fitted
     estimates = _estimates(job, faults)
     drawer = _drawer(shop.drawer, spec, job.sheet.unit, table.cabinet, faults)
-    return ShimReadings(gaps, shims, rises, estimates, recut), drawer, faults
+    told = ShimReadings(gaps, shims, rises, estimates, recut, frozenset(worked), unread)
+    return told, drawer, faults
 
 
 def _rise(spec: Shims, table: Table, place: str) -> Measured | None:
@@ -157,8 +164,12 @@ def _sized(
         faults.append(Fault(f"entry {entry}", problem.wrong, problem.right))
         return None
     if found is None:
-        why = "has no size" if mark is None else f"has a mark {shown(mark)} the sheet can't read"
-        faults.append(Fault(f"entry {entry}", f"this shim {why}", "measure it"))
+        why, right = f"this shim's mark {shown(mark)} has no meaning by the sheet", "measure it"
+        if mark is None:
+            why = "this shim has no size"
+        elif spec.marking is None:
+            right = "fill in select: shims: marking, or measure it"
+        faults.append(Fault(f"entry {entry}", why, right))
         return None
     if found.value.value <= 0:
         faults.append(Fault(f"entry {entry}", f"{typed} is no thickness", "measure it again"))

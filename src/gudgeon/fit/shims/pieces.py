@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from gudgeon.fit.settings import Money
 from gudgeon.fit.shims.valves import Fitted, Valve
 from gudgeon.metrology.measured import Measured
 from gudgeon.sheet.select import Shims
@@ -19,16 +20,20 @@ class Shim:
     Attributes:
         source: address of the valve it sits at, `drawer`, or `buy`.
         thickness: [mm].
-        price: to be paid; 0 for what is there.
+        price: to be paid; 0 for what is there, none where the sheet gives no price.
         ident: the log entry that put it there; for a purchase, its size.
         label: size or mark, as people call it.
     """
 
     source: str
     thickness: Measured
-    price: float
+    price: float | None
     ident: str
     label: str
+
+    def cost(self, money: Money) -> float:
+        """What to reckon with: its price, else the price the shop reckons with."""
+        return money.shim if self.price is None else self.price
 
     @property
     def bought(self) -> bool:
@@ -79,8 +84,11 @@ def sizes_to_buy(spec: Shims, tolerance: float) -> tuple[Shim, ...]:
         for number in range(int((last - first) / step + Decimal("1e-6")) + 1):
             size = float(first + number * step)
             ident = label(size)
-            price = series.price if series.price is not None else 0.0
-            if ident not in found or price < found[ident].price:
+            price = series.price
+            known = found.get(ident)
+            if known is None or (
+                price is not None and (known.price is None or price < known.price)
+            ):
                 parts = {f"new shim {ident}": spread / math.sqrt(3)} if spread else {}
                 found[ident] = Shim("buy", Measured(size, parts), price, ident, ident)
     return tuple(sorted(found.values(), key=lambda shim: shim.thickness.value))

@@ -42,7 +42,8 @@ class FrontierStep:
     """The best that a number of purchases can do.
 
     Attributes:
-        bought: how many are bought. price: what they cost.
+        bought: how many are bought. price: what they cost, as far as prices are given; a shim
+            without a price counts as the shop reckons.
         chance_all: chance that the whole head lands, shared errors counted.
         cost: expected cost: purchases, loss from settling tight, reopening times its chance.
         chosen: whether this is the plan that was picked.
@@ -199,7 +200,7 @@ def _frontier(choice: Choice, money: Money) -> tuple[FrontierStep, ...]:
 
 def _step(picks: Sequence[ShimPick], chance: float, money: Money, chosen: bool) -> FrontierStep:
     bought = [pick.taken.shim for pick in picks if pick.taken.shim.bought]
-    price = sum(shim.price for shim in bought)
+    price = sum(shim.cost(money) for shim in bought)
     tight = sum(money.tight * pick.taken.tight for pick in picks)
     cost = price + tight + money.reopen * (1.0 - chance)
     return FrontierStep(len(bought), price, chance, cost, chosen)

@@ -10,7 +10,7 @@ shim that stays where it is cancels altogether.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from gudgeon.faults import Fault
@@ -24,7 +24,10 @@ Base = Literal["found", "seated", "estimate", "dry", "built"]
 #: Common practice, no source.
 BEDDING: Final = (-0.03, -0.01)
 
-NO_GAP: Final = "no gap to read, the valve is held open: fit a thinner checking shim and read again"
+NO_GAP: Final = (
+    "no gap could be read, the valve is held open or nearly so: fit a thinner checking shim and"
+    " read again"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +117,8 @@ class ShimReadings:
         rises: change of the stem tip by readings [mm], by place.
         estimates: rise by a person's estimate [mm], by place.
         recut: places where something was done since the clearance was read, in words.
+        worked: places whose seats were worked on at any time, so that they will bed in.
+        unread: what is wrong with a shim that was recorded but can't be sized.
     """
 
     gaps: Mapping[tuple[str, str], Measured | None]
@@ -121,6 +126,8 @@ class ShimReadings:
     rises: Mapping[str, Measured]
     estimates: Mapping[str, Measured]
     recut: Mapping[str, str]
+    worked: frozenset[str] = frozenset()
+    unread: Mapping[tuple[str, str], str] = field(default_factory=dict)
 
     def before_build(self) -> ShimReadings:
         """The same without what was read as built: what the forecast rested on."""
@@ -130,6 +137,8 @@ class ShimReadings:
             self.rises,
             self.estimates,
             self.recut,
+            self.worked,
+            self.unread,
         )
 
 
@@ -178,7 +187,7 @@ def _valve(
         shim,
         rise,
         float(spec.ratio) if spec.read_at == "cam" else 1.0,
-        beds=base not in ("found", "built") or place in readings.recut,
+        beds=base in ("seated", "estimate") or place in readings.worked,
         needs=needs,
     )
 
@@ -210,7 +219,7 @@ def _base(readings: ShimReadings, place: str) -> tuple[Base, Measured, str]:
 def _missing(readings: ShimReadings, place: str, base: Base) -> str:
     epoch = _epoch(base)
     if (place, epoch) not in readings.shims:
-        return "the shim there was not recorded: measure it"
+        return readings.unread.get((place, epoch), "the shim there was not recorded: measure it")
     if (place, epoch) not in readings.gaps:
         return "no clearance was read: build dry with a checking shim and read it"
     if readings.gaps[place, epoch] is None:
