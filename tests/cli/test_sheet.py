@@ -133,7 +133,7 @@ class TestNew:
         path.write_text("mine", encoding="utf-8")
         status, _, err = run("new", "--layout", "v2", "-o", str(path))
         assert status == 2
-        assert "this file is there already" in err
+        assert "the file is there already, choose another name, or add --force" in err
         assert path.read_text(encoding="utf-8") == "mine"
         assert run("new", "--layout", "v2", "-o", str(path), "--force")[0] == 0
         assert path.read_text(encoding="utf-8") == written
@@ -156,7 +156,7 @@ class TestNew:
             (("--in", "x", "0.10"), "--in: 'x' is not a number"),
             (("--ex", "0.1", "0.2}, a: {"), "--ex: '}, a: {' is not a unit of length"),
             (("--series", "1", "2", "-0.05"), "a series from 1 to 2 in steps of -0.05"),
-            (("-o", "/no/such/folder/x.yaml"), "check the path"),
+            (("-o", "/no/such/folder/x.yaml"), "make it first"),
         ],
     )
     def test_what_can_t_be(self, run: Runner, arguments: tuple[str, ...], told: str) -> None:

@@ -25,6 +25,10 @@ def command(job: str, shop: str | None, as_json: bool, as_csv: bool, out: str | 
     """What to buy for a job: what, size, how many, for which places, price."""
     if as_json and as_csv:
         raise Unusable(Fault("--csv", "CSV and JSON were both asked for", "ask for one of them"))
+    if out is not None:
+        from gudgeon.cli.writing import out_path, write_file
+
+        out_path(out)
     opened, shared = open_job(job, shop)
     from gudgeon.fit.picks import of_job
     from gudgeon.order.needs import order
@@ -32,8 +36,6 @@ def command(job: str, shop: str | None, as_json: bool, as_csv: bool, out: str | 
 
     told = order(opened, of_job(opened, shared))
     if out is not None:
-        from gudgeon.cli.writing import write_file
-
         text = (
             json.dumps(to_json(told), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
             if as_json

@@ -44,16 +44,19 @@ def command(
         _check_day(day)
     if (job is None) == (sheet_file is None):
         raise Unusable(Fault("JOB", "name a job, or a sheet with --sheet", "give one of the two"))
+    from gudgeon.cli.writing import out_path
+
+    path = out_path(out)
     if sheet_file is not None:
-        written = _form_of_sheet(sheet_file, Path(out), paper, day)
+        written = _form_of_sheet(sheet_file, path, paper, day)
     else:
         from gudgeon.cli.opening import open_job
 
         opened, shared = open_job(str(job), shop)
         if form:
-            written = _form_of_job(opened, Path(out), paper, day)
+            written = _form_of_job(opened, path, paper, day)
         else:
-            written = write_record(opened, shared, Path(out), paper, day)
+            written = write_record(opened, shared, path, paper, day)
     click.echo(f"written: {written}")
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 import click
 
 from gudgeon.cli.common import json_option, read_text, say_json
 from gudgeon.faults import Fault, Unusable
+from gudgeon.numbers import shown
 
 if TYPE_CHECKING:
     from gudgeon.sheet.starters import Choice
@@ -61,11 +61,16 @@ def new(
     force: bool,
 ) -> None:
     """Start a sheet: every feature present and blank, each with a line on what to look up."""
+    from gudgeon.cli.writing import write_file
     from gudgeon.sheet import starters
 
     if layout not in starters.LAYOUTS:
         raise Unusable(
-            Fault("--layout", f"there is no layout '{layout[:20]}'", ", ".join(starters.LAYOUTS))
+            Fault(
+                "--layout",
+                f"there is no layout {shown(layout, 20)}",
+                f"use one of {', '.join(starters.LAYOUTS)}",
+            )
         )
     choice = starters.Choice(layout, valves, gear, big_ends, bores, cooling, unit)
     choice = _with_figures(choice, inlet, exhaust, series)
@@ -74,13 +79,8 @@ def new(
     if out is None:
         click.echo(text, nl=False)
         return
-    try:
-        with Path(out).open("w" if force else "x", encoding="utf-8") as stream:
-            stream.write(text)
-    except FileExistsError:
-        raise Unusable(
-            Fault(out, "this file is there already", "choose another name, or add --force")
-        ) from None
+    taken = "choose another name, or add --force"
+    write_file(out, text.encode("utf-8"), new=not force, taken=taken)
     click.echo(f"{out}: written; fill it in from the manual, then: gudgeon sheet check {out}")
 
 

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from gudgeon.cli.common import json_option, read_text, say_json, shop_option
-from gudgeon.cli.job import give, out_option
 from gudgeon.cli.job_add import say_added
 from gudgeon.cli.known import check_kind, check_setting
+from gudgeon.cli.writing import give, out_option, out_path
 from gudgeon.faults import Fault, Unusable
 from gudgeon.numbers import shown
 from gudgeon.store.folder import find_shop, restore
@@ -336,7 +336,7 @@ def check(shop: str | None, as_json: bool) -> int:
 @shop_option
 def backup(file: str, shop: str | None) -> None:
     """Write the whole shop to a new FILE, while others may go on working."""
-    find_shop(shop).backup(Path(file))
+    find_shop(shop).backup(out_path(file))
     click.echo(f"wrote {file}")
 
 

@@ -1,54 +1,56 @@
-"""Writing a file whole or not at all."""
+"""Every file that a command writes: whole or not at all, and refused in the same words."""
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
+import click
+
 from gudgeon.faults import Fault, Unusable
+from gudgeon.store.copying import check_target, whole
+
+out_option = click.option(
+    "-o", "--out", "out", default=None, metavar="FILE", help="Write to a new file, not the screen."
+)
 
 
-def write_file(path: str, data: bytes) -> Path:
-    """Write a file whole: beside it first, then into its place; an old one stays until then.
+def out_path(name: str) -> Path:
+    """The path that was named on the command line, proved before anything is computed for it.
 
     Raises:
-        Unusable: the path is a folder, its folder is not there, or the disk refuses.
+        Unusable: nothing was named, or a path that no file can have.
     """
-    file = Path(path)
-    if file.is_dir():
-        raise Unusable(Fault(path, "this is a folder", "name a file in it"))
-    if not file.parent.is_dir():
-        raise Unusable(Fault(path, f"there is no folder '{file.parent}'", "make it first"))
-    if file.exists() and not file.is_file():
-        raise Unusable(Fault(path, "this is not an ordinary file", "name another one"))
-    temporary = ""
-    try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{file.name[:40]}.", dir=file.parent)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        mask = os.umask(0)
-        os.umask(mask)
-        Path(temporary).chmod(0o666 & ~mask)
-        os.replace(temporary, file)
-    except OSError as problem:
-        if temporary:
-            Path(temporary).unlink(missing_ok=True)
-        raise Unusable(
-            Fault(path, f"it can't be written ({problem.strerror})", "check the name and the disk")
-        ) from None
-    _sync_folder(file.parent)
+    if not name.strip():
+        raise Unusable(Fault("FILE", "no file is named", "name one to write"))
+    check_target(Path(name))
+    return Path(name)
+
+
+def write_file(path: str, data: bytes, *, new: bool = False, taken: str = "") -> Path:
+    """Write a file whole: beside it first, then into its place; an old one stays until then.
+
+    Args:
+        path: as named on the command line.
+        data: the bytes.
+        new: whether a file that is there is left alone, and refused.
+        taken: what would be right then, if there is more to say than to choose a new name.
+
+    Raises:
+        Unusable: the path is a folder, its folder is not there, it is taken, or the disk refuses.
+    """
+    file = out_path(path)
+    with whole(file, replace=not new, taken=taken or "choose a new name") as part:
+        part.write_bytes(data)
     return file
 
 
-def _sync_folder(folder: Path) -> None:
-    """Make the new name itself last; not every system lets a folder be opened for that."""
-    if os.name != "posix":
+def give(text: str, out: str | None) -> None:
+    """Write a text to a new file, or to standard output.
+
+    Raises:
+        Unusable: as `write_file`.
+    """
+    if out is None:
+        click.echo(text, nl=False)
         return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+    click.echo(f"wrote {write_file(out, text.encode('utf-8'), new=True)}")
