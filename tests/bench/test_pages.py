@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 BENCH = Path(__file__).parents[2] / "src" / "gudgeon" / "bench"
 #: Values for the parts of addresses that are not the job.
-FILL = {"{job}": "triple", "{place:path}": "valve/1/in/L"}
+FILL = {"{job}": "triple", "{file}": "triple.yaml", "{place:path}": "valve/1/in/L"}
 
 
 def address(page: Page) -> str:

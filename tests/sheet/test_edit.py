@@ -84,6 +84,15 @@ def test_a_value_blank_again_leaves_the_file_as_it_was() -> None:
             assert change(once, [Change(path, None)]) == text, path
 
 
+def test_a_blank_is_filled_without_a_space_too_many() -> None:
+    """In brackets and out of them, before a comment, a comma, a brace."""
+    text = "a: {min: , max: }\nb: # c\nd:   # e\nf:\ng: [{h: , i: }]\n"
+    paths: list[Path] = [("a", "min"), ("a", "max"), ("b",), ("d",), ("f",), ("g", 0, "i")]
+    after = change(text, [Change(path, "1") for path in paths])
+    assert after == "a: {min: 1, max: 1}\nb: 1 # c\nd: 1   # e\nf: 1\ng: [{h: , i: 1}]\n"
+    assert change(after, [Change(path, None) for path in paths]) == text
+
+
 def test_keys_that_are_not_there_are_made_with_what_they_stand_in() -> None:
     """Deep paths make groups on the way, short by nature in brackets."""
     text = "sheet: 1 # one\nunit: mm\nfeatures:\n  gap: {at: valve, kind: gap}\n# end\n"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -10,6 +12,7 @@ import click
 from gudgeon.cli.common import json_option, read_text, say_json, shop_option
 from gudgeon.cli.job_add import add, coming_log, say_added
 from gudgeon.cli.job_entries import sheet_fields
+from gudgeon.cli.writing import give, out_option
 from gudgeon.faults import Fault, Unusable
 from gudgeon.store.folder import find_shop
 from gudgeon.store.jobs import check_name, engines, job_names, need_job, open_log
@@ -19,10 +22,6 @@ if TYPE_CHECKING:
     from gudgeon.log.exchange import Imported
 
 _EPOCHS: Final = ("found", "seated", "dry", "built")
-
-out_option = click.option(
-    "-o", "--out", "out", default=None, metavar="FILE", help="Write to a new file, not the screen."
-)
 
 
 @click.group()
@@ -136,22 +135,6 @@ def export(name: str, out: str | None, shop: str | None) -> None:
     give(export_log(name, need_job(find_shop(shop), name)), out)
 
 
-def give(text: str, out: str | None) -> None:
-    """Write a text to a new file, or to standard output.
-
-    Raises:
-        Unusable: the file is there already, or can't be written.
-    """
-    from gudgeon.store.copying import whole
-
-    if out is None:
-        click.echo(text, nl=False)
-        return
-    with whole(Path(out)) as part:
-        part.write_bytes(text.encode("utf-8"))
-    click.echo(f"wrote {out}")
-
-
 @command.command("import")
 @click.argument("file")
 @click.option("--as", "name", default=None, metavar="NAME", help="Name of the job; else its own.")
@@ -173,6 +156,22 @@ def import_(file: str, name: str | None, shop: str | None, as_json: bool) -> Non
         open_log(store, name, list(found.bodies))
         added = Added(len(found.bodies), 0)
     say_added(name, added, as_json)
+    missing = 0 if as_json else _missing_photos(store.folder, found.bodies)
+    if missing:
+        files = (
+            "file of one photograph is" if missing == 1 else f"files of {missing} photographs are"
+        )
+        click.echo(f"the {files} not in this shop: copy the folder photos of the other one")
+
+
+def _missing_photos(folder: Path, bodies: Sequence[str]) -> int:
+    """How many photographs a log names whose files are not here."""
+    from gudgeon.store.photos import PhotoBox
+
+    box = PhotoBox(folder)
+    entries = (json.loads(body) for body in bodies if '"photo"' in body)
+    named = {entry["sha256"] for entry in entries if entry["kind"] == "photo"}
+    return sum(box.original(sha) is None for sha in named)
 
 
 def _check_whole(found: Imported, file: str, name: str) -> None:

@@ -214,6 +214,42 @@ def note(
     add_one("note", name, fields, shop, as_json, at, key)
 
 
+@add.command("photo")
+@click.argument("place")
+@click.argument("file", type=click.Path())
+@click.option("--words", default=None, help="What it shows.")
+@click.option("--by", default=None, help="Who took it.")
+@entry_options
+def photo(
+    name: str,
+    place: str,
+    file: str,
+    shop: str | None,
+    as_json: bool,
+    at: str | None,
+    key: str | None,
+    **fields: Any,
+) -> None:
+    """A photograph: PLACE FILE, as valve/1/in/L seat.jpg; the place engine for the whole.
+
+    JPEG, PNG or WebP, 15 MB and 50 million pixels at the most. The file is kept as it is.
+    """
+    from gudgeon.store.jobs import need_job
+    from gudgeon.store.photos import LARGEST, PhotoBox
+
+    store = find_shop(shop)
+    need_job(store, name)
+    try:
+        with Path(file).open("rb") as stream:
+            data = stream.read(LARGEST + 1)
+    except OSError as problem:
+        raise Unusable(
+            Fault(file, f"the file can't be read ({problem.strerror})", "name a photograph")
+        ) from None
+    given = fields | {"place": place, "sha256": PhotoBox(store.folder).keep(data).sha256}
+    add_one("photo", name, given, shop, as_json, at, key)
+
+
 @add.command("strike")
 @click.argument("entry")
 @click.option("--reason", default="", help="Why.")

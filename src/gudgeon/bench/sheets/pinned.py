@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from typing import Final, NamedTuple
+from dataclasses import dataclass
+from typing import Final
 
 from gudgeon.log.canon import order_of
 from gudgeon.log.peek import KINDS, engine_name
@@ -12,7 +13,8 @@ from gudgeon.store.interface import Store
 from gudgeon.store.jobs import job_names
 
 
-class Pinned(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Pinned:
     """The sheet that a job is judged by. at: when it was pinned, ISO 8601."""
 
     job: str

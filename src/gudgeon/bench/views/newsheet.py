@@ -34,4 +34,4 @@ def view(ask: Ask) -> Starting:
     return Starting((usual, *(item for item in LAYOUTS if item != usual)), dict(CHOICES))
 
 
-PAGE: Final = Page("newsheet", "/new-sheet", view, rule="write")
+PAGE: Final = Page("newsheet", "/new-sheet", view)

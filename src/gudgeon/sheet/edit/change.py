@@ -194,11 +194,13 @@ class _Pen:
 
     def _fill(self, at: int, new: str) -> str:
         """Write where nothing stood: behind the colon or the dash."""
+        while self.text[at - 1 : at] == " ":
+            at -= 1
         end = at
-        while self.text[end : end + 1] == " " and self.text[end + 1 : end + 2] in (" ", ",", "}"):
+        while self.text[end : end + 1] == " ":
             end += 1
-        if self.text[end : end + 2] in (" ,", " }"):
-            end += 1
+        if self.text[end : end + 1] not in (",", "}", "]"):
+            end = at
         if self.text[end : end + 1] == "#":
             new += " "
         return self._splice(at, end, " " + new)
