@@ -181,6 +181,40 @@ def test_a_valve_clearance_is_held_against_its_sides_window() -> None:
     assert "thinner" in close.decides
 
 
+def test_a_clearance_over_a_checking_shim_gets_no_verdict() -> None:
+    """A gap far outside the window, because the checking shim is thin: nothing is worn."""
+    sheet = load(TEXT.replace("epochs: [found, built]", "epochs: [found, dry, built]"), "s").sheet
+    entries = [
+        feeler("valve/1/in/L", "0.40", "0.42", id="dry", epoch="dry"),
+        feeler("valve/1/in/R", None, "0.03", id="shut", epoch="dry"),
+        feeler("valve/1/in/L", "0.20", "0.22", id="found"),
+    ]
+    result = findings(job(*entries, sheet=sheet), shop())
+    told = {(item.size.place, item.size.epoch): item for item in result.items if item.size.readings}
+    for place in ("valve/1/in/L", "valve/1/in/R"):
+        dry = told[place, "dry"]
+        assert dry.word == "no limit given"
+        assert dry.probability is None
+        assert "read in the dry build over a checking shim: no verdict" in dry.notes
+    assert told["valve/1/in/L", "found"].word == "beyond service"
+    assert result.counts()["beyond service"] == 1
+
+
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        (31.482, "not as new: 31.482 against 31.982 to 32.000, and no limit of wear is given"),
+        (31.981, ""),
+        (31.990, ""),
+    ],
+)
+def test_a_size_outside_its_new_range_alone_says_so(value: float, told: str) -> None:
+    """No limit of wear is guessed from the new range; that it is not as new is told."""
+    made = found(size(value, 0.002), limits(new=["31.982", "32.000"]), Rule())
+    assert made.not_as_new == told
+    assert (made.word == "no limit given") == bool(told)
+
+
 def test_the_rule_and_its_factor_are_settings() -> None:
     near = bores("58.091", "58.0", "58.0", "58.0", "58.0", "58.0")
     assert of(near, "bore-size", "cylinder/1").word == "within service"

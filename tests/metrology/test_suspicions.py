@@ -2,11 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
-from tests.metrology.engine import check, code, job, measured, moved, reading, shim, shop, spots
+from tests.metrology.engine import (
+    AT,
+    SHEET,
+    check,
+    code,
+    job,
+    measured,
+    moved,
+    reading,
+    shim,
+    shop,
+    spots,
+)
 
+from gudgeon.log.entries import Departure
+from gudgeon.log.job import Job
+from gudgeon.log.oversize import oversize_step, with_oversize
 from gudgeon.metrology.findings import findings
 from gudgeon.metrology.readings import read_all
 from gudgeon.metrology.shim_marks import fitted_thickness
@@ -32,6 +48,50 @@ def test_bores_and_pistons_one_oversize_up_are_one_question(step: float) -> None
     result = findings(job(*entries), shop())
     size = next(item for item in result.items if item.size.name == "bore-size")
     assert any("already on rebore" in note for note in size.notes)
+
+
+@pytest.mark.parametrize(
+    ("entered", "really", "proposal"),
+    [
+        ("0.50", 0.0, {"kind": "strike", "target": "wrong"}),
+        ("0.25", 0.0, {"kind": "strike", "target": "wrong"}),
+        ("0.25", 0.50, {"kind": "depart", "oversize": "rebore", "step": "0.50"}),
+        ("0.50", 0.25, {"kind": "depart", "oversize": "rebore", "step": "0.25"}),
+    ],
+)
+def test_a_wrong_departure_is_one_question(
+    entered: str, really: float, proposal: dict[str, str]
+) -> None:
+    entries = [moved(e, really) if e.feature in ("bore", "piston") else e for e in measured(4)]
+    made = _departed(entered, *entries)
+    found = suspicions(made, read_all(made, shop()))
+    (slip,) = found.slips
+    assert slip.kind == "oversize"
+    assert slip.proposal == proposal
+    assert "Is the departure right?" in slip.question
+    assert "others lie" not in slip.question
+    assert not found.questioned
+    assert set(found.doubted) == {"bore", "piston"}
+
+
+def test_a_right_departure_raises_no_question() -> None:
+    entries = [moved(e, 0.25) if e.feature in ("bore", "piston") else e for e in measured(4)]
+    made = _departed("0.25", *entries)
+    assert suspicions(made, read_all(made, shop())).slips == ()
+
+
+def test_bores_smaller_than_any_new_one_are_not_as_new() -> None:
+    """The new range of bore-size has no lower end of its own; that of its feature counts."""
+    result = findings(_departed("0.50", *measured(4)), shop())
+    bores = [item for item in result.items if item.size.name == "bore-size"]
+    assert {item.word for item in bores} == {"beyond service"}
+    assert all(any("smaller than any new one" in note for note in i.notes) for i in bores)
+
+
+def _departed(step: str, *entries: Any) -> Job:
+    entry = Departure(kind="depart", id="wrong", at=AT, oversize="rebore", step=step)
+    sheet = with_oversize(SHEET, "rebore", oversize_step(SHEET, "rebore", step, "wrong"))
+    return replace(job(*entries, sheet=sheet), departures=(entry,))
 
 
 def test_journals_ground_under_are_an_undersize() -> None:

@@ -23,6 +23,8 @@ MARKS: dict[Word, str] = {
 }
 _WIDTH = 100
 _QUIET: tuple[Word, ...] = ("no limit given", "not measured")
+#: Notes that are told in the listing; the others stand under the numbers of their place.
+_TOLD = ("questioned", "stands out", "judged", "no verdict", "no wear explains")
 _ONE_BY_ONE: tuple[Word, ...] = ("beyond service", "not decided")
 
 
@@ -67,6 +69,10 @@ def _part_lines(items: Sequence[Finding], everything: bool) -> Iterator[str]:
             for item in mine:
                 yield from _one(item)
         elif word in _QUIET:
+            for item in mine:
+                if item.not_as_new:
+                    yield from _one(item)
+            mine = [item for item in mine if not item.not_as_new]
             names = list(dict.fromkeys(item.size.name for item in mine))
             if names:
                 yield from _wrapped(f"{MARKS[word]} {word:<15}", ", ".join(names))
@@ -104,7 +110,7 @@ def _remarks(item: Finding) -> Iterator[str]:
     if item.size.stale:
         yield item.size.stale
     for note in item.notes:
-        if "questioned" in note or "stands out" in note or "judged" in note:
+        if note == item.not_as_new or any(word in note for word in _TOLD):
             yield note
 
 

@@ -24,6 +24,7 @@ from gudgeon.metrology.sizes import Size, sizes_of
 from gudgeon.metrology.slips import Slip
 from gudgeon.metrology.string_ends import Tested
 from gudgeon.metrology.suspicions import Suspicions, suspicions
+from gudgeon.numbers import Length
 from gudgeon.sheet.base import Limits
 
 if TYPE_CHECKING:
@@ -41,6 +42,7 @@ WORDS: Final[tuple[Word, ...]] = (
     "no limit given",
     "not measured",
 )
+_NOT_AS_NEW: Final = "not as new: "
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,11 @@ class Finding:
     sibling: Sibling | None
     questioned: tuple[str, ...]
     notes: tuple[str, ...]
+
+    @property
+    def not_as_new(self) -> str:
+        """How it lies outside its new range where no limit of wear says more; else empty."""
+        return next((note for note in self.notes if note.startswith(_NOT_AS_NEW)), "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +136,8 @@ def found(
     notes = list(size.notes)
     if size.rule in SIZE_RULES:
         notes += [doubts.doubted[name] for name in size.features if name in doubts.doubted]
+    if limits.unjudged:
+        notes.append(limits.unjudged)
     if size.stale:
         notes.append(size.stale)
     if asked:
@@ -141,7 +150,7 @@ def found(
     value = size.judged or size.value
     if value is None:
         return _without_value(size, limits, rule, sibling, asked, notes)
-    verdict = _judged(value, limits, rule)
+    verdict = _judged(value, limits, rule, size.decimals)
     word = verdict.word
     notes += verdict.notes
     decides = ""
@@ -181,16 +190,16 @@ class _Verdict:
         return None if decision is None else decision.probability
 
 
-def _judged(value: Measured, limits: Kept, rule: Rule) -> _Verdict:
+def _judged(value: Measured, limits: Kept, rule: Rule, decimals: int) -> _Verdict:
     new = _decision(value, limits.new, rule)
     service = _decision(value, limits.service, rule)
     if new is None and service is None:
         return _Verdict("no limit given", None, None, False)
+    wrong_side = _wrong_side(value, limits, rule)
     if service is None:
-        return _by_new_alone(new, limits)
+        return _by_new_alone(f"{value.value:.{decimals}f}", new, limits, wrong_side)
     if service.verdict == "does not conform":
         return _Verdict("beyond service", new, service, False)
-    wrong_side = _wrong_side(value, limits, rule)
     if wrong_side:
         return _Verdict("beyond service", new, service, True, (wrong_side,))
     if service.verdict == "not decided":
@@ -200,7 +209,11 @@ def _judged(value: Measured, limits: Kept, rule: Rule) -> _Verdict:
     return _Verdict("within service", new, service, False)
 
 
-def _by_new_alone(new: Decision | None, limits: Kept) -> _Verdict:
+def _by_new_alone(value: str, new: Decision | None, limits: Kept, wrong_side: str) -> _Verdict:
+    if wrong_side:
+        return _Verdict(
+            "no limit given", new, None, True, (f"{_NOT_AS_NEW}{value} is {wrong_side}",)
+        )
     if new is not None and new.verdict == "conforms":
         return _Verdict("as new", new, None, True)
     if limits.elsewhere:
@@ -208,7 +221,7 @@ def _by_new_alone(new: Decision | None, limits: Kept) -> _Verdict:
         return _Verdict("no limit given", new, None, True, (note,))
     if new is not None and new.verdict == "not decided":
         return _Verdict("not decided", new, None, True)
-    note = f"not as new ({told(limits.new)}), and no limit of wear is given"
+    note = f"{_NOT_AS_NEW}{value} against {told(limits.new)}, and no limit of wear is given"
     return _Verdict("no limit given", new, None, True, (note,))
 
 
@@ -222,19 +235,33 @@ def _covers(limits: Kept) -> bool:
 
 
 def _wrong_side(value: Measured, limits: Kept, rule: Rule) -> str:
-    """Beyond the new range on the side where the service limit says nothing: tight, or no wear."""
-    new, service = limits.new, limits.service
-    if new is None or service is None:
+    """Beyond the new range on the side where no other limit says anything: tight, or no wear.
+
+    With a limit of wear that is the side it leaves open; without one, the side that the size's own
+    new range leaves open and that of its feature does not.
+    """
+    told_by = limits.service or limits.new
+    if told_by is None:
         return ""
-    if service.min is None and new.min is not None:
-        below = decide(value.value, value.u, float(new.min), None, rule)
+    low, high = _new_end(limits, "min"), _new_end(limits, "max")
+    if told_by.min is None and low is not None:
+        below = decide(value.value, value.u, float(low), None, rule)
         if below.verdict == "does not conform":
-            return f"smaller than any new one ({new.min}), which no wear explains"
-    if service.max is None and new.max is not None:
-        above = decide(value.value, value.u, None, float(new.max), rule)
+            return f"smaller than any new one ({low}), which no wear explains"
+    if told_by.max is None and high is not None:
+        above = decide(value.value, value.u, None, float(high), rule)
         if above.verdict == "does not conform":
-            return f"larger than any new one ({new.max}), which no wear explains"
+            return f"larger than any new one ({high}), which no wear explains"
     return ""
+
+
+def _new_end(limits: Kept, end: Literal["min", "max"]) -> Length | None:
+    """One end of the new range: the size's own, else its feature's."""
+    for item in (limits.new, limits.edge):
+        value: Length | None = getattr(item, end, None)
+        if value is not None:
+            return value
+    return None
 
 
 def _decision(value: Measured, limits: Limits | None, rule: Rule) -> Decision | None:
@@ -249,7 +276,7 @@ def _by_other(size: Size, limits: Kept, rule: Rule, word: Word) -> str:
     """The word by the other convention, where it is another one."""
     if size.other is None or not limits.given:
         return ""
-    other = _judged(size.other.value, limits, rule).word
+    other = _judged(size.other.value, limits, rule, size.decimals).word
     if other == word:
         return ""
     return (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from gudgeon.metrology.ranges import SIZE_RULES
 from gudgeon.metrology.sizes import Size
@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from gudgeon.sheet.model import Sheet
 
 
+#: Said of a clearance that stands over a shim which does not stay.
+OVER_CHECKING_SHIM: Final = "read in the dry build over a checking shim: no verdict"
+
+
 class Kept(NamedTuple):
     """The limits of one size.
 
@@ -19,6 +23,8 @@ class Kept(NamedTuple):
         new: of a new part. service: of wear. source: page of the manual.
         by: which part of the sheet states them.
         elsewhere: what decides in its place: a fit or shells that the feature belongs to.
+        unjudged: why it gets no verdict at all, where it is no size to be judged.
+        edge: the new range of its feature, for ends that its own new range leaves out.
     """
 
     new: Limits | None
@@ -26,6 +32,8 @@ class Kept(NamedTuple):
     source: str
     by: str
     elsewhere: str = ""
+    unjudged: str = ""
+    edge: Limits | None = None
 
     @property
     def given(self) -> bool:
@@ -38,8 +46,9 @@ def limits_of(sheet: Sheet, size: Size) -> Kept:
 
     A derived size without a new range of its own has that of its feature, where the rule gives a
     size of the feature. A valve clearance has the window of the shims, which is its limit when
-    new and in service alike. The new range of a feature that is one half of a fit or of a bearing
-    only tells whether it is as new; whether it may go back its clearance tells.
+    new and in service alike; read in the dry build it has none, for its shim does not stay. The
+    new range of a feature that is one half of a fit or of a bearing only tells whether it is as
+    new; whether it may go back its clearance tells.
     """
     if size.origin == "fit":
         fit = sheet.fits[size.name]
@@ -47,11 +56,15 @@ def limits_of(sheet: Sheet, size: Size) -> Kept:
     feature = sheet.features[size.feature]
     if size.origin == "derive":
         spec = sheet.derive[size.name]
-        new, source = _given(spec.new), spec.source
-        if new is None and spec.rule in SIZE_RULES:
-            new, source = _given(feature.new), spec.source or feature.source
-        return _kept(new, spec.service, source, f"derive.{size.name}")
+        new, source, edge = _given(spec.new), spec.source, None
+        if spec.rule in SIZE_RULES:
+            edge = _given(feature.new)
+            if new is None:
+                new, source = edge, spec.source or feature.source
+        return _kept(new, spec.service, source, f"derive.{size.name}")._replace(edge=edge)
     shims = sheet.select.shims
+    if shims is not None and shims.gap == size.feature and size.epoch == "dry":
+        return Kept(None, None, "", "", unjudged=OVER_CHECKING_SHIM)
     if shims is not None and shims.gap == size.feature and _given(feature.new) is None:
         side = sheet.layout.side(size.place)
         window = None

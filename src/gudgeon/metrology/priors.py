@@ -36,6 +36,9 @@ PRIORS: Final[dict[str, Prior]] = {
     ),
     "odd": Prior(0.001, "reading", "the part really is odd: damaged, sleeved, of another engine"),
     "oversize": Prior(0.10, "engine", "the engine was rebored or ground before and nobody said so"),
+    "departure": Prior(
+        0.05, "engine", "the oversize entered as fitted already is not on the engine, or another is"
+    ),
     "string-end": Prior(0.10, "string", "the string of marks was read from its other end"),
     "mark": Prior(0.05, "shim", "a shim worn, or its mark wrong or misread"),
 }

@@ -42,7 +42,7 @@ class Suspicions:
 
 def suspicions(job: Job, table: Table) -> Suspicions:
     """Every question a job raises that nobody has answered. Nothing in it is changed."""
-    over = tuple(oversizes_met(job.sheet, table))
+    over = tuple(oversizes_met(job.sheet, table, job.departures))
     shifted = {name: item.step for item in over for name in item.features}
     answered = right_as_read(job.settings)
     found = find_slips(job.sheet, table, shifted)

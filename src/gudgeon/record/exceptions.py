@@ -31,10 +31,16 @@ def exceptions(job: Job, found: Findings, picked: Picks) -> Iterator[str]:
         ]
         if named:
             yield f"{words}: {_short(named)}."
+    outside = [f"{item.size.name} {where(item.size)}" for item in found.standing if item.not_as_new]
+    if outside:
+        yield f"Not as new, and no limit of wear is given: {_short(outside)}."
     missing = sum(item.word == NOT_MEASURED for item in found.standing)
     if missing:
         yield f"{counted(missing, 'size was', 'sizes were')} not measured."
-    bare = sum(item.word == NO_LIMIT and not item.limits.given for item in found.items)
+    bare = sum(
+        item.word == NO_LIMIT and not item.limits.given and not item.limits.unjudged
+        for item in found.items
+    )
     if bare:
         yield f"No limit is given for {counted(bare, 'size', 'sizes')}: recorded, not judged."
     unpaged = {
