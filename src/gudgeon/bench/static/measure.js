@@ -68,6 +68,9 @@ class Measure {
     this.queue.pump();
     this.catchUp();
     this.askBench();
+    const awake = () => navigator.wakeLock?.request("screen").catch(() => {}); // only a wish
+    document.addEventListener("visibilitychange", awake);
+    awake();
     document.documentElement.dataset.measuring = "yes";
   }
 
@@ -307,12 +310,9 @@ class Measure {
 
   from(entry) {
     if (!this.book.apply(entry, "saved")) return this.show.signs();
-    const round = this.book.roundOf(entry);
-    if (this.book.isReading(entry) && round) {
-      if (round === this.round) {
-        this.tell(say("from-device", { v: shown(entry), place: said(entry.place), device: entry.device ?? "" }));
-        this.askBench();
-      }
+    if (this.book.roundOf(entry) === this.round) {
+      this.tell(say("from-device", { v: shown(entry), place: said(entry.place), device: entry.device ?? "" }));
+      this.askBench();
     }
     return this.show.all();
   }
@@ -367,12 +367,9 @@ class Measure {
     }
     await this.kept(entries, option?.drop ? [option.drop] : []);
     if (option?.then === "go") {
-      const entry = this.book.entries.get(question.entries.at(-1));
-      const round = entry && this.book.roundOf(entry);
-      if (round) {
-        this.round = round;
-        this.at = this.book.stepOf(round, entry);
-      }
+      const entry = this.book.entries.get(option.to ?? question.entries[0]);
+      this.round = this.book.roundOf(entry);
+      this.at = this.book.stepOf(this.round, entry);
     }
     this.recount();
     this.show.all();
@@ -396,7 +393,7 @@ class Measure {
   }
 
   act(name, key) {
-    const { gauge, book } = this;
+    const { gauge } = this;
     const bladed = this.bladed && this.target === "reading";
     const type = (text) => gauge.set(gauge.field.value + text);
     const acts = {

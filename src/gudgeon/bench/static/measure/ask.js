@@ -33,7 +33,7 @@ export function byHaste(first, second) {
   const key = `press ${second.id}`;
   return { key, entries: [first.id, second.id], text: say("ask-double", facts), options: [
     option(say("two-readings"), () => [rightOf(key)]),
-    option(say("one-press", facts), () => [strikeOf(second.id, say("reason-press"))], "go"),
+    { ...option(say("one-press", facts), () => [strikeOf(second.id, say("reason-press"))], "go"), to: second.id },
   ] };
 }
 

@@ -4,9 +4,8 @@ import { value } from "./parse.js";
 const ANSWERED = "right-as-read-";
 
 export class Book {
-  constructor(plan, device) {
+  constructor(plan) {
     this.plan = plan;
-    this.device = device;
     this.entries = new Map();
     this.strikes = new Map();
     this.answered = new Set(plan.answered);
@@ -46,7 +45,10 @@ export class Book {
 
   /** Readings of a feature and epoch, oldest first. */
   every(round) {
-    const found = [...this.entries.values()].filter((entry) => this.isReading(entry) && this.roundOf(entry) === round);
+    const found = [];
+    for (const entry of this.entries.values()) {
+      if (this.isReading(entry) && entry.feature === round.feature && (entry.epoch ?? "found") === round.epoch) found.push(entry);
+    }
     return found.sort((a, b) => (a.at < b.at ? -1 : 1));
   }
 
@@ -69,7 +71,7 @@ export class Book {
 
   roundOf(entry) {
     return this.plan.rounds.find(
-      (round) => round.feature === entry.feature && round.epoch === (entry.epoch ?? "found"),
+      (round) => this.isReading(entry) && round.feature === entry.feature && round.epoch === (entry.epoch ?? "found"),
     );
   }
 
