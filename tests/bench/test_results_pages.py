@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from fastapi.testclient import TestClient
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, Page
     from tests.bench.helpers import Come, Served
 
     from gudgeon.bench.state import Bench
@@ -163,6 +163,35 @@ def test_an_answer_puts_the_question_away(main: TestClient, which: int) -> None:
     assert ("33.492 mm" in readings) is (which == 1)
 
 
+def test_an_engine_bored_before_is_noted_with_one_answer(main: TestClient) -> None:
+    asked = twin(main, "/jobs/twin/findings")["questions"]
+    bored = next(item for item in asked if "rebore" in item["text"])
+    assert bored["answers"][0]["words"] == "Yes: note it for this engine"
+    (entry,) = bored["answers"][0]["entries"]
+    full = {**entry, "id": "d1", "at": "2026-11-20T10:00:00Z"}
+    assert main.put("/api/jobs/twin/entries/d1", json=full).status_code == 201
+    left = twin(main, "/jobs/twin/findings")["questions"]
+    assert bored["key"] not in [item["key"] for item in left]
+
+
+def test_a_spot_read_on_two_devices_is_put_to_somebody(main: TestClient, come: Come) -> None:
+    reading: dict[str, Any] = {
+        "kind": "reading", "place": "cylinder/1", "feature": "piston-pin", "typed": "17.98",
+    }  # fmt: skip
+    feature = main.app.state.bench.desk.job("triple").sheet.features["piston-pin"]  # type: ignore[attr-defined]
+    reading |= {"spot": {axis: names[0] for axis, names in feature.plan.items()}}
+    for number, device in enumerate((main, come("write", "192.0.2.60"))):
+        full = {**reading, "id": f"w{number}", "at": f"2026-11-20T10:00:0{number}Z", "attempt": 9}
+        answer = device.put(f"/api/jobs/triple/entries/w{number}", json=full)
+        assert answer.status_code == 201, answer.text
+    asked = twin(main, PAGES["findings"])["questions"]
+    twice = next(item for item in asked if item["key"].startswith("twice"))
+    assert [answer["words"][:6] for answer in twice["answers"]] == ["Both s", "Strike", "Strike"]
+    send(main, twice["answers"][2]["entries"], "k")
+    left = twin(main, PAGES["findings"])["questions"]
+    assert not [item for item in left if item["key"].startswith("twice")]
+
+
 def test_a_device_that_looks_is_given_no_answers(come: Come) -> None:
     for path in (PAGES["findings"], PAGES["place"], PAGES["drawer"]):
         page = come("look").get(path)
@@ -298,6 +327,35 @@ def test_every_page_of_results_reads_well(
             for item in targets(page):
                 if not item["inline"]:
                     assert min(item["width"], item["height"]) >= 14.95, (name, item)
+
+
+def test_news_comes_by_itself_but_shuts_nothing_that_is_open(
+    chromium_browser: Browser, running: Served
+) -> None:
+    with screen(chromium_browser, running.address, "tablet") as context:
+        page, other = context.new_page(), context.new_page()
+        page.goto("/jobs/twin/places/cylinder/1")
+        expect(page.locator("#state")).to_have_text("in touch with the bench")
+        other.goto("/jobs/twin")
+        _note(other, "n1", "first note")
+        expect(page.locator(".history")).to_contain_text("first note", timeout=8000)
+        expect(page.locator("#state")).to_have_text("in touch with the bench")
+        page.locator(".under-it summary").first.tap()
+        _note(other, "n2", "second note")
+        expect(page.locator("#say")).to_contain_text("New entries", timeout=8000)
+        expect(page.locator(".under-it[open]")).to_have_count(1)
+
+
+def _note(page: Page, key: str, text: str) -> None:
+    status = page.evaluate(
+        """async ([key, text]) => (await fetch(`/api/jobs/twin/entries/${key}`, {method: "PUT",
+          headers: {"X-Gudgeon": "bench", "Content-Type": "application/json"},
+          body: JSON.stringify({id: key, at: "2026-11-20T10:00:00Z", kind: "note", text,
+            place: "cylinder/1"})
+        })).status""",
+        [key, text],
+    )
+    assert status == 201
 
 
 def test_a_question_is_answered_with_one_tap(chromium_browser: Browser, running: Served) -> None:

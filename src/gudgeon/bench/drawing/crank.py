@@ -79,7 +79,7 @@ class _Crank:
         else:
             self.pitch = min(46.0, (WIDE - 2 * _END) / count)
             self.along = WIDE
-            self.axis = (_BARREL + 20.0) if self.barrels else 16.0
+            self.axis = (_BARREL + 24.5) if self.barrels else 16.0
             across = self.axis + 15.0 + 2 * _ROOM
         self.left = (self.along - self.pitch * count) / 2
         self.frame = Frame(self.along, across, narrow)
@@ -95,7 +95,8 @@ class _Crank:
     def drawn(self) -> str:
         """The whole of it."""
         frame, count = self.frame, len(self.lobes)
-        ends = (self.left - 9.0, self.left + self.pitch * count + 9.0)
+        past = 5.5 if self.narrow else 9.0
+        ends = (self.left - past, self.left + self.pitch * count + past)
         frame.line((ends[0], self.axis), (ends[1], self.axis), THIN, "line", CENTRE)
         if self.barrels:
             self._barrels()

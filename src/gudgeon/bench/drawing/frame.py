@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from typing import Final
 from xml.sax.saxutils import quoteattr
 
-from gudgeon.record.letters import figure_text
 from gudgeon.record.marks import draw_mark
 from gudgeon.record.svg import MEDIUM, SCREEN, THIN, Anchor, Board, Point, Shade, fitting
 
@@ -83,8 +82,7 @@ class Frame:
 
     def open_link(self, callout: Callout) -> None:
         """Begin what is touched as one."""
-        named = quoteattr(figure_text(callout.label))
-        place = quoteattr(figure_text(callout.place))
+        named, place = quoteattr(callout.label), quoteattr(callout.place)
         to = quoteattr(callout.to)
         self.board.parts.append(f"<a href={to} aria-label={named} data-place={place}>")
 

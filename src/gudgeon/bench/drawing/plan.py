@@ -182,7 +182,8 @@ class _Plan:
             frame.line((a, self.head), (a, frame.across), THIN, "line", CENTRE)
             return
         c = self.head + self.pitch_c * grid.rows / 2
-        frame.line((1.0, c), (frame.along - 1.0, c), THIN, "line", CENTRE)
+        clear = 6.5 if self.turned else 1.0
+        frame.line((clear, c), (frame.along - clear, c), THIN, "line", CENTRE)
 
     def _outlines(self) -> None:
         """A line round the bores of each bank, as a barrel's top face."""

@@ -1,4 +1,7 @@
-// A page that is worked out from the log comes again when the log has grown, once the hand rests.
+// A page that is worked out from the log comes again when the log has grown, once the hand rests. Where
+// somebody has opened something up, or is writing, it only says so.
+import { say, words } from "./bench.js";
+
 const REST = 1500;
 let later = 0;
 
@@ -8,7 +11,7 @@ document.addEventListener("gudgeon:entry", () => {
 });
 
 function again() {
-  const busy = document.querySelector("form[data-busy], [data-busy], form.dirty");
-  if (busy || document.hidden) later = setTimeout(again, REST);
+  if (document.querySelector("[data-busy]")) later = setTimeout(again, REST);
+  else if (document.querySelector("main details[open], form :focus")) say(words.grown);
   else location.reload();
 }
