@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, expect
-from tests.bench.browser import SCREENS, Screen, axe_faults, contrasts, picture, targets
+from tests.bench.browser import Screen, axe_faults, contrasts, picture, targets
 from tests.bench.helpers import Served, served
 from tests.bench.measuring import Hand, at_page, copied, log_of, open_job, readings_of
 
@@ -404,13 +404,35 @@ def test_keys_are_large_enough_and_all_is_in_sight(
                     hand.tap("#do-more")
                 if panel == "lists":
                     hand.tap("#do-what")
-                _look(hand, kind, least)
+                _look(hand, least)
             hand.page.keyboard.press("Escape")
 
 
-def _look(hand: Hand, kind: Screen, least: float) -> None:
-    """Sizes, gaps, contrasts and axe, as the page is now."""
-    width, height = SCREENS[kind]
+@pytest.mark.parametrize(
+    ("kind", "size"), [("phone", (740, 360)), ("tablet", (820, 1180)), ("tablet", (1024, 768))]
+)
+def test_turned_and_smaller_screens(
+    chromium_browser: Browser, bench: Served, kind: Screen, size: tuple[int, int]
+) -> None:
+    lying = size[1] < 500
+    with at_page(chromium_browser, bench, kind) as hand:
+        hand.page.set_viewport_size({"width": size[0], "height": size[1]})
+        for feature in ("bore", "gap", "tip"):
+            hand.go(f"?feature={feature}", f"look-{kind}")
+            hand.page.keyboard.type("0.12" if feature == "gap" else "78.012")
+            picture(hand.page, f"measure-{feature}-{size[0]}x{size[1]}")
+            _look(hand, 17.0 if lying else 20.0 if size[1] > 800 else 18.5, 4.5 if lying else 8.0)
+            if lying:
+                hand.tap("#do-more")
+                _look(hand, 17.0, 4.5)
+            hand.page.keyboard.press("Escape")
+
+
+def _look(hand: Hand, least: float, figure: float = 8.0) -> None:
+    """Sizes [mm], gaps, contrasts and axe, as the page is now."""
+    size = hand.page.viewport_size
+    assert size
+    width, height = size["width"], size["height"]
     mm = float(
         hand.page.evaluate(
             "parseFloat(getComputedStyle(document.documentElement).getPropertyValue('--mm'))"
@@ -443,5 +465,5 @@ def _look(hand: Hand, kind: Screen, least: float) -> None:
           return pen.measureText("8").actualBoundingBoxAscent;
         }"""
     )
-    assert typed / mm >= 8.0
+    assert typed / mm >= figure
     assert axe_faults(hand.page) == []
