@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import csv
+import io
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from gudgeon.order.lines import KEEP_POSITIONS, Need, combined, make_order
+from gudgeon.order.text import to_csv, to_json, together
 
 needs = st.lists(
     st.builds(
@@ -16,7 +20,7 @@ needs = st.lists(
         st.sampled_from(["main/1 upper", "main/2 lower", "valve/1/in/L"]),
         st.none() | st.sampled_from([9.0, 11.5, 0.1]),
         st.sampled_from(["", "picked", "renewed"]),
-        st.integers(1, 12),
+        st.none() | st.integers(1, 12),
     ),
     max_size=30,
 )
@@ -25,13 +29,14 @@ needs = st.lists(
 @given(needs)
 def test_what_is_needed_is_on_order_once(wanted: list[Need]) -> None:
     lines = combined(wanted)
-    assert sum(line.count for line in lines) == sum(need.count for need in wanted)
-    assert len({(line.what, line.size, line.price) for line in lines}) == len(lines)
+    assert sum(line.count or 0 for line in lines) == sum(need.count or 0 for need in wanted)
+    assert len({(i.what, i.size, i.price, i.count is None) for i in lines}) == len(lines)
     for need in wanted:
         (line,) = [
             line
             for line in lines
             if (line.what, line.size, line.price) == (need.what, need.size, need.price)
+            and (line.count is None) == (need.count is None)
         ]
         assert need.place in line.places
         assert not need.reason or need.reason in line.reasons
@@ -40,10 +45,32 @@ def test_what_is_needed_is_on_order_once(wanted: list[Need]) -> None:
 @given(needs)
 def test_the_sum_is_that_of_the_priced_lines(wanted: list[Need]) -> None:
     told = make_order("job", "EUR", wanted)
-    exact = sum((need.price or 0.0) * need.count for need in wanted)
+    exact = sum((need.price or 0.0) * (need.count or 0) for need in wanted)
     assert told.total == pytest.approx(exact, abs=0.005 * max(1, len(told.lines)))
-    assert told.unpriced == sum(line.total is None for line in told.lines)
-    assert any("no price" in note for note in told.notes) == (told.unpriced > 0)
+    assert told.unpriced == sum(line.price is None for line in told.lines)
+    assert any("Price not given" in note for note in told.notes) == (told.unpriced > 0)
+    assert told.at_least == any(need.price is None or need.count is None for need in wanted)
+
+
+def test_a_price_or_a_count_not_stated_is_said_and_left_out_of_the_sum() -> None:
+    told = make_order(
+        "job",
+        "EUR",
+        [
+            Need("shim", "1.750", "valve/1/in/L", None, "", 1),
+            Need("gasket", "", "", 12.0, "", None),
+            Need("clip", "", "", 0.5, "", 4),
+        ],
+    )
+    assert told.total == 2.0
+    assert together(told) == "at least EUR 2.00"
+    assert told.notes == (
+        "Price not given: shim 1.750. The sum leaves that out.",
+        "How many is not stated: gasket. The sum leaves that out.",
+    )
+    counts = [row["count"] for row in csv.DictReader(io.StringIO(to_csv(told), newline=""))]
+    assert counts == ["1", "?", "4"]
+    assert [line["count"] for line in to_json(told)["lines"]] == [1, None, 4]
 
 
 def test_cents_do_not_drift() -> None:

@@ -59,7 +59,9 @@ def order_of(desk: Desk, name: str) -> Order:
         Missing: there is no such job.
         Unusable: a setting can't be used.
     """
-    return desk.result(name, "order", lambda: order(desk.job(name), desk.picks(name)))
+    return desk.result(
+        name, "order", lambda: order(desk.job(name), desk.picks(name), desk.findings(name))
+    )
 
 
 def _made(desk: Desk, name: str, paper: Paper) -> bytes:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import textwrap
 from typing import TYPE_CHECKING
 
 import click
@@ -13,6 +14,9 @@ from gudgeon.faults import Fault, Unusable
 
 if TYPE_CHECKING:
     from gudgeon.order.lines import Order, OrderLine
+
+
+_WIDTH = 100
 
 
 @click.command()
@@ -30,11 +34,13 @@ def command(job: str, shop: str | None, as_json: bool, as_csv: bool, out: str | 
 
         out_path(out)
     opened, shared = open_job(job, shop)
-    from gudgeon.fit.picks import of_job
+    from gudgeon.fit.picks import picks
+    from gudgeon.metrology.findings import findings
     from gudgeon.order.needs import order
     from gudgeon.order.text import to_csv, to_json
 
-    told = order(opened, of_job(opened, shared))
+    found = findings(opened, shared)
+    told = order(opened, picks(opened, shared, found.table), found)
     if out is not None:
         text = (
             json.dumps(to_json(told), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
@@ -52,23 +58,28 @@ def command(job: str, shop: str | None, as_json: bool, as_csv: bool, out: str | 
 
 def show(told: Order) -> None:
     """Print an order in words."""
+    from gudgeon.order.text import together
+
     if not told.lines:
         click.echo("Nothing to buy.")
     for line in told.lines:
         click.echo(_words(line))
     if told.lines:
-        click.echo(f"Together {told.currency} {told.total:.2f}".replace("  ", " "))
+        click.echo(f"Together {together(told)}")
     if told.also:
         click.echo("\nWorth having besides, not in the sum:")
         for line in told.also:
             click.echo(_words(line))
     for note in told.notes:
-        click.echo(note)
+        click.echo(
+            "\n".join(textwrap.wrap(note, _WIDTH, subsequent_indent="  ", break_on_hyphens=False))
+        )
 
 
 def _words(line: OrderLine) -> str:
-    price = "no price" if line.total is None else f"{line.total:.2f}"
-    named = f"{line.what} {line.size}".strip()
+    from gudgeon.order.text import counted
+
+    price = "no price" if line.price is None else "?" if line.total is None else f"{line.total:.2f}"
     where = f"  {', '.join(line.places)}" if line.places else ""
     why = f"  · {'; '.join(line.reasons)}" if line.reasons else ""
-    return f"{line.count:>3} × {named:<34} {price:>9}{where}{why}"
+    return f"{counted(line.count):>3} × {line.named:<34} {price:>9}{where}{why}"

@@ -77,7 +77,7 @@ def write_record(
 
     found = findings(job, shop)
     picked = picks(job, shop, found.table)
-    data = record_data(job, found, picked, order(job, picked), day)
+    data = record_data(job, found, picked, order(job, picked, found), day)
     return write_file(str(path), record_pdf(data, paper))
 
 

@@ -20,7 +20,8 @@ class Need:
         what: the part, as one would order it. size: size, grade or mark; empty where there is one.
         place: address, with the half of a shell; empty where the part has no place of its own.
         price: of one, in the sheet's currency; none where it is not known.
-        reason: why it is needed. count: how many. source: page of the manual.
+        reason: why it is needed. count: how many; none where that is not stated.
+        source: page of the manual.
         positioned: whether it must never be ordered or fitted without its place.
     """
 
@@ -29,14 +30,14 @@ class Need:
     place: str
     price: float | None
     reason: str
-    count: int = 1
+    count: int | None = 1
     source: str = ""
     positioned: bool = False
 
     def __post_init__(self) -> None:
         if self.positioned and not self.place:
             raise ValueError(f"{self.what} {self.size} needs the place it is for")
-        if self.count < 1:
+        if self.count is not None and self.count < 1:
             raise ValueError(f"{self.what} {self.size}: a count of {self.count} is no need")
 
 
@@ -45,21 +46,29 @@ class OrderLine:
     """One line of the order: alike needs, counted.
 
     Attributes:
-        what, size: as in `Need`. count: how many. places: for which, in the order they came.
+        what, size: as in `Need`. count: how many; none where that is not stated.
+        places: for which, in the order they came.
         price: of one; none where it is not known. reasons: why, each once.
     """
 
     what: str
     size: str
-    count: int
+    count: int | None
     places: tuple[str, ...]
     price: float | None
     reasons: tuple[str, ...]
 
     @property
     def total(self) -> float | None:
-        """Price of the line, to a hundredth; none where the price is not known."""
-        return None if self.price is None else round(self.price * self.count, 2)
+        """Price of the line, to a hundredth; none where price or count is not known."""
+        if self.price is None or self.count is None:
+            return None
+        return round(self.price * self.count, 2)
+
+    @property
+    def named(self) -> str:
+        """What it is, with its size."""
+        return f"{self.what} {self.size}".strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +96,11 @@ class Order:
         """How many lines have no price."""
         return sum(line.price is None for line in self.lines)
 
+    @property
+    def at_least(self) -> bool:
+        """Whether the whole costs more than the total: a price or a count is not known."""
+        return any(line.total is None for line in self.lines)
+
 
 def combined(needs: Iterable[Need]) -> tuple[OrderLine, ...]:
     """Needs of the same part, size and price as one line each, in the order they first came.
@@ -99,19 +113,20 @@ def combined(needs: Iterable[Need]) -> tuple[OrderLine, ...]:
     >>> [(line.size, line.count, line.places, line.total) for line in lines]
     [('1.750', 2, ('valve/1/in/L', 'valve/2/in/R'), 18.0), ('1.775', 1, ('valve/1/in/R',), 9.0)]
     """
-    alike: dict[tuple[str, str, float | None], list[Need]] = {}
+    alike: dict[tuple[str, str, float | None, bool], list[Need]] = {}
     for need in needs:
-        alike.setdefault((need.what, need.size, need.price), []).append(need)
+        key = (need.what, need.size, need.price, need.count is None)
+        alike.setdefault(key, []).append(need)
     return tuple(
         OrderLine(
             what,
             size,
-            sum(need.count for need in group),
+            None if unstated else sum(need.count or 0 for need in group),
             tuple(dict.fromkeys(need.place for need in group if need.place)),
             price,
             tuple(dict.fromkeys(need.reason for need in group if need.reason)),
         )
-        for (what, size, price), group in alike.items()
+        for (what, size, price, unstated), group in alike.items()
     )
 
 
@@ -133,8 +148,10 @@ def make_order(
     if any(need.positioned for need in wanted):
         told.append(KEEP_POSITIONS)
     lines = combined(wanted)
-    unpriced = sum(line.price is None for line in lines)
-    if unpriced:
-        many = "1 line has" if unpriced == 1 else f"{unpriced} lines have"
-        told.append(f"{many} no price in the sheet: the sum leaves that out.")
+    for words, missing in (
+        ("Price not given", [line.named for line in lines if line.price is None]),
+        ("How many is not stated", [line.named for line in lines if line.count is None]),
+    ):
+        if missing:
+            told.append(f"{words}: {', '.join(dict.fromkeys(missing))}. The sum leaves that out.")
     return Order(job, currency, lines, combined(also), tuple(told))

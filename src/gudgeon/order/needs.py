@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Final
 
+from gudgeon.order.doubts import doubts
 from gudgeon.order.lines import Need, Order, make_order
 
 if TYPE_CHECKING:
@@ -12,25 +13,27 @@ if TYPE_CHECKING:
     from gudgeon.fit.shells.report import ShellPicks
     from gudgeon.fit.shims.report import ShimReport
     from gudgeon.log.job import Job
+    from gudgeon.metrology.findings import Findings
     from gudgeon.sheet.model import Sheet
 
 #: Why a shim or a shell is bought.
 PICKED: Final = "picked by clearance"
 
 
-def order(job: Job, picks: Picks) -> Order:
+def order(job: Job, picks: Picks, found: Findings | None = None) -> Order:
     """What to buy for a job: shims and shells picked, and parts always renewed.
 
     A place without a pick is named in the notes, so that a short order does not pass for a whole
-    one.
+    one; with the findings, so is what they leave open and what is beyond service besides.
     """
     needs = [
         *(shim_needs(picks.shims) if picks.shims else ()),
         *shell_needs(job.sheet, picks.shells),
         *renewals(job.sheet),
     ]
+    notes = [*(doubts(job.sheet, picks, found) if found is not None else ()), *_missing(picks)]
     also = brackets(picks.shims) if picks.shims else ()
-    return make_order(job.name, job.sheet.currency, needs, also, _missing(picks))
+    return make_order(job.name, job.sheet.currency, needs, also, notes)
 
 
 def shim_needs(shims: ShimReport) -> Iterator[Need]:
@@ -72,9 +75,9 @@ def shell_needs(sheet: Sheet, shells: ShellPicks) -> Iterator[Need]:
 
 
 def renewals(sheet: Sheet) -> Iterator[Need]:
-    """The parts the sheet always renews."""
+    """The parts the sheet always renews; without a count where it states none."""
     for part in sheet.renew:
-        if part.count > 0:
+        if part.count != 0:
             reason = "always renewed" + (f" ({part.source})" if part.source else "")
             yield Need(
                 part.what, "", part.where or "", part.price, reason, part.count, part.source or ""

@@ -20,6 +20,7 @@ def to_json(order: Order) -> dict[str, Any]:
         "currency": order.currency,
         "lines": [_line(line) for line in order.lines],
         "total": order.total,
+        "at_least": order.at_least,
         "unpriced": order.unpriced,
         "also": [_line(line) for line in order.also],
         "notes": list(order.notes),
@@ -49,7 +50,7 @@ def to_csv(order: Order) -> str:
             for cell in (
                 line.what,
                 line.size,
-                str(line.count),
+                counted(line.count),
                 "; ".join(line.places),
                 amount(line.price),
                 amount(line.total),
@@ -67,6 +68,21 @@ def amount(value: float | None) -> str:
     ('11.50', '')
     """
     return "" if value is None else f"{value:.2f}"
+
+
+def counted(count: int | None) -> str:
+    """How many; a question mark where it is not stated.
+
+    >>> counted(4), counted(None)
+    ('4', '?')
+    """
+    return "?" if count is None else str(count)
+
+
+def together(order: Order) -> str:
+    """The sum of an order as people write it; at least so much, where something is not known."""
+    least = "at least " if order.at_least else ""
+    return f"{least}{order.currency} {order.total:.2f}".replace("  ", " ").strip()
 
 
 def safe_cell(text: str) -> str:

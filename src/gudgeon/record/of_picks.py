@@ -12,6 +12,8 @@ from gudgeon.fit.shims.choose import ShimPick
 from gudgeon.fit.shims.report import AsBuilt, ShimReport
 from gudgeon.order.lines import Order, OrderLine
 from gudgeon.order.needs import PICKED
+from gudgeon.order.text import counted as counted_of
+from gudgeon.order.text import together
 from gudgeon.record.data import (
     BuiltRow,
     Figure,
@@ -265,13 +267,13 @@ def _shell_figure(told: GroupPicks) -> Figure | None:
 def order_part(order: Order, places: Places) -> OrderPart:
     """The order list."""
     also = [
-        f"Worth having besides, not in the sum: {line.count} × {line.what} {line.size} for"
+        f"Worth having besides, not in the sum: {counted_of(line.count)} × {line.named} for"
         f" {listed(spoken(place) for place in line.places)}."
         for line in order.also
     ]
     return OrderPart(
         rows=tuple(_order_row(line) for line in order.lines),
-        total=money(order.total, order.currency),
+        total=together(order),
         notes=(*(spoken_in(note, places) for note in order.notes), *also),
     )
 
@@ -280,7 +282,7 @@ def _order_row(line: OrderLine) -> OrderRow:
     return OrderRow(
         what=line.what,
         size=line.size,
-        count=str(line.count),
+        count=counted_of(line.count),
         places=listed(spoken(place) for place in line.places),
         price="" if line.price is None else f"{line.price:.2f}",
         total="" if line.total is None else f"{line.total:.2f}",

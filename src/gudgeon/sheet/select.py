@@ -224,7 +224,9 @@ class Renewal(Part):
     """A part that is always renewed, for the order."""
 
     what: Text = Field(..., description="the part, as you would order it")
-    count: Whole = Field(1, description="how many")
+    count: Whole | None = Field(
+        None, description="how many; left out, the order says that it is not stated"
+    )
     price: Number | None = Field(None, description="price of one")
     where: Text | None = Field(None, description="for which places")
     source: Source | None = Field(None, description="page of the manual")

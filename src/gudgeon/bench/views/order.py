@@ -9,8 +9,8 @@ from gudgeon.bench.page import Page
 from gudgeon.bench.papers import order_of
 from gudgeon.bench.state import Ask
 from gudgeon.order.needs import PICKED
-from gudgeon.order.text import amount
-from gudgeon.record.said import listed, money, spoken_in
+from gudgeon.order.text import amount, counted, together
+from gudgeon.record.said import listed, spoken_in
 
 if TYPE_CHECKING:
     from gudgeon.order.lines import OrderLine
@@ -23,7 +23,7 @@ class Line:
 
     what: str
     size: str
-    count: int
+    count: str
     places: str
     price: str
     total: str
@@ -54,7 +54,7 @@ def view(ask: Ask) -> OrderPage:
         told.currency,
         tuple(_line(line, sheet.layout) for line in told.lines),
         tuple(_line(line, sheet.layout) for line in told.also),
-        money(told.total, told.currency),
+        together(told),
         told.unpriced,
         tuple(spoken_in(note, sheet.layout) for note in told.notes),
     )
@@ -64,7 +64,7 @@ def _line(line: OrderLine, places: Places) -> Line:
     return Line(
         line.what,
         line.size,
-        line.count,
+        counted(line.count),
         spoken_in(listed(line.places), places),
         amount(line.price),
         amount(line.total),
