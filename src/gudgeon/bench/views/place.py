@@ -12,6 +12,7 @@ from gudgeon.bench.at_places import shells_of
 from gudgeon.bench.errors import Missing
 from gudgeon.bench.opened import Opened, opened, plain_name
 from gudgeon.bench.page import Page
+from gudgeon.bench.photos import PhotoStrip, strip_of
 from gudgeon.bench.state import Ask
 from gudgeon.faults import Unusable
 from gudgeon.log.canon import moment
@@ -76,6 +77,7 @@ class PlacePage:
         sizes: what was found, worst first. not_measured: names of what was not.
         measure: what is measured here. questions: about readings here. lines: every entry about
         it, the latest first. shells: picked for it.
+        photos: taken of it.
     """
 
     job: str
@@ -89,6 +91,7 @@ class PlacePage:
     questions: tuple[Asked, ...]
     lines: tuple[Line, ...]
     shells: Shells | None
+    photos: PhotoStrip
 
 
 def view(ask: Ask) -> PlacePage:
@@ -122,6 +125,7 @@ def view(ask: Ask) -> PlacePage:
         tuple(item for item in open_questions(desk, name) if item.place == place),
         tuple(_lines(job, place)),
         _shells(ask, place),
+        strip_of(ask, place),
     )
 
 
