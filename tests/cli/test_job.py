@@ -123,8 +123,8 @@ SINGLE: dict[str, tuple[list[str], dict[str, Any]]] = {
         {"path": "derive.size.service.max", "value": "58.15", "reason": "bored"},
     ),
     "event": (
-        ["seat-cut", "valve/1/in/L", "valve/1/in/R", "--size", "0.05"],
-        {"what": "seat-cut", "places": ["valve/1/in/L", "valve/1/in/R"], "typed": "0.05"},
+        ["seat-recut", "valve/1/in/L", "valve/1/in/R", "--size", "0.05"],
+        {"what": "seat-recut", "places": ["valve/1/in/L", "valve/1/in/R"], "typed": "0.05"},
     ),
     "setting": (["hour-rate", "60"], {"name": "hour-rate", "value": "60"}),
 }  # fmt: skip
@@ -133,6 +133,7 @@ SINGLE: dict[str, tuple[list[str], dict[str, Any]]] = {
 @pytest.mark.parametrize("kind", SINGLE)
 def test_a_single_entry_of_each_kind(triple: Bench, kind: str) -> None:
     arguments, expected = SINGLE[kind]
+    triple.ok("shop", "instrument", "mic-a", "micrometer-0.01")
     assert triple.ok("job", "add", "triple", kind, *arguments, "--id", "e1") == (
         "triple: e1 added\n"
     )
@@ -165,19 +166,21 @@ def test_a_new_version_of_the_sheet(triple: Bench) -> None:
     (triple.folder / "second.yaml").write_text(
         SHEET.replace("Invented triple", "Invented triple mark 2"), encoding="utf-8"
     )
-    assert triple.ok("job", "add", "triple", "sheet", "second.yaml") == "triple: 1 added\n"
+    again = triple.ok("job", "add", "triple", "sheet", "second.yaml", "--anyway")
+    assert again == "triple: 1 added\n"
     assert triple.json("job", "list")["jobs"][0]["engine"] == "Invented triple mark 2"
 
 
 def test_a_sheet_by_which_readings_make_no_sense_is_pinned_only_anyway(triple: Bench) -> None:
-    triple.ok("job", "add", "triple", "reading", "cylinder/3", "piston", "57.97", "--id", "r3")
-    (triple.folder / "twin.yaml").write_text(
-        SHEET.replace("cylinder: 3", "cylinder: 2"), encoding="utf-8"
+    reading = ("reading", "cylinder/1", "piston-mass", "180")
+    triple.ok("job", "add", "triple", *reading, "--id", "m1")
+    (triple.folder / "less.yaml").write_text(
+        SHEET.replace("piston-mass:", "piston-weight:"), encoding="utf-8"
     )
-    said = triple.refused("job", "add", "triple", "sheet", "twin.yaml")
-    assert said.startswith("r3: there is no place 'cylinder/3'")
-    triple.ok("job", "add", "triple", "sheet", "twin.yaml", "--anyway")
-    assert [f["where"] for f in triple.json("job", "log", "triple")["faults"]] == ["r3"]
+    said = triple.refused("job", "add", "triple", "sheet", "less.yaml")
+    assert said.startswith("m1: the sheet has no feature 'piston-mass'")
+    triple.ok("job", "add", "triple", "sheet", "less.yaml", "--anyway")
+    assert [f["where"] for f in triple.json("job", "log", "triple")["faults"]] == ["m1"]
 
 
 def filled(form: str) -> str:
@@ -209,7 +212,9 @@ class TestFiles:
         assert triple.ok("job", "add", "triple", "form.csv") == "triple: 0 added\n"
         (triple.folder / "full.csv").write_text(filled(form), encoding="utf-8")
         count = len(form.splitlines()) - 1
-        assert triple.ok("job", "add", "triple", "full.csv") == f"triple: {count} added\n"
+        status, out, err = triple.run("job", "add", "triple", "full.csv")
+        assert (status, out) == (0, f"triple: {count} added\n")
+        assert "and 8 more: the mark is stored, but the sheet doesn't say what marks mean" in err
         before = triple.ok("job", "export", "triple")
         assert triple.json("job", "add", "triple", "full.csv") == {
             "job": "triple", "added": 0, "already": count, "repeated": 0,
@@ -373,3 +378,70 @@ def test_listing_is_quick_and_imports_little(triple: Bench) -> None:
         subprocess.run([*GUDGEON, "job", "list"], check=True)
         taken.append(time.perf_counter() - start)
     assert statistics.median(taken) < 0.75  # 0.1 s when nothing else runs; the demand is 0.25 s
+
+
+class TestWhatIsNotKnown:
+    """Names that nothing stands behind: refused where nothing would use them, else noted."""
+
+    def test_an_event_that_is_none(self, triple: Bench) -> None:
+        said = triple.refused("job", "add", "triple", "event", "seat-cutting", "valve/1/in/L")
+        assert said.startswith("WHAT: there is no event 'seat-cutting', use seat-recut, valve-rep")
+
+    def test_an_instrument_that_is_not_in_the_list(self, triple: Bench) -> None:
+        triple.ok("shop", "instrument", "mic-a", "micrometer-0.01")
+        reading = ["job", "add", "triple", "reading", "cylinder/1", "piston", "57.97"]
+        for known in ("mic-a", "micrometer-0.01", "mic"):
+            triple.ok(*reading, "--instrument", known)
+        status, out, err = triple.run(*reading, "--instrument", "mic-aa", "--id", "r1")
+        assert (status, out) == (0, "triple: r1 added\n")
+        assert err.startswith("note: instrument 'mic-aa' is not in the shop's list (did you mean")
+        assert triple.run(*reading, "--instrument", "mic-aa", "--id", "r1")[2] == ""
+        (triple.folder / "a.csv").write_text(
+            "place,feature,value,instrument\ncylinder/2,piston,57.97,micro\n", encoding="utf-8"
+        )
+        assert "instrument 'micro' is not in" in triple.run("job", "add", "triple", "a.csv")[2]
+
+    def test_a_mark_that_the_sheet_gives_no_meaning(self, triple: Bench) -> None:
+        shim = ["job", "add", "triple", "shim", "valve/1/in/L", "--mark", "178"]
+        status, out, err = triple.run(*shim)
+        assert (status, out.endswith("added\n")) == (0, True)
+        assert err == (
+            "note: valve/1/in/L: the mark is stored, but the sheet doesn't say what marks mean:"
+            " fill in select: shims: marking and pin the sheet again (gudgeon job add triple sheet"
+            " FILE), or enter the thickness\n"
+        )
+        triple.ok(*shim, "--thickness", "1.775")
+        told = SHEET.replace("  shims:\n    {", "  shims:\n    {marking: quarters, ")
+        (triple.folder / "told.yaml").write_text(told, encoding="utf-8")
+        triple.ok("job", "add", "triple", "sheet", "told.yaml")
+        triple.ok(*shim)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("Invented triple", "Invented twin", "the engine's name 'Invented twin' against 'Inv"),
+        ("cylinder: 3", "cylinder: 4", "its cylinders '4' against '3', its valves '16' against"),
+        ("ex: [L, R]", "ex: [M]", "its valves '9' against '12'"),
+        ("capacity: 599 cc", "layout: {kind: v}", "its layout 'v' against 'inline'"),
+    ],
+)
+def test_the_sheet_of_another_engine(triple: Bench, old: str, new: str, said: str) -> None:
+    (triple.folder / "other.yaml").write_text(SHEET.replace(old, new), encoding="utf-8")
+    refused = triple.refused("job", "add", "triple", "sheet", "other.yaml")
+    assert "other.yaml: this is the sheet of another engine than the job's: " in refused
+    assert said in refused
+    assert "add --anyway if it is the same engine after all" in refused
+    triple.ok("job", "add", "triple", "sheet", "other.yaml", "--anyway")
+
+
+def test_what_is_struck_out_already(triple: Bench) -> None:
+    triple.ok("job", "add", "triple", "note", "blue", "--id", "note-1")
+    strike = ["job", "add", "triple", "strike", "note-1"]
+    triple.ok(*strike, "--id", "s1")
+    assert triple.ok(*strike, "--id", "s1") == "triple: s1 is there already\n"
+    before = triple.ok("job", "export", "triple")
+    assert triple.ok(*strike) == "triple: note-1 is struck out already; nothing was stored\n"
+    assert triple.ok("job", "export", "triple") == before
+    triple.ok("job", "add", "triple", "strike", "s1")
+    assert "added" in triple.ok(*strike)

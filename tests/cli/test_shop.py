@@ -200,3 +200,73 @@ def test_every_table_of_settings_is_known() -> None:
     }
     tables = [import_module(name).SETTINGS for name in sorted(found)]
     assert sorted(name for table in tables for name in table) == sorted(EVERY)
+
+
+def test_what_is_reserved_is_listed_with_its_job(bench: Bench) -> None:
+    bench.ok("shop", "stock", "shim", "--mark", "178", "--size", "1.775", "--id", "p1")
+    bench.ok("shop", "stock", "shim", "--mark", "180", "--count", "3", "--id", "p2")
+    bench.ok("shop", "reserve", "p1", "one", "--id", "r1")
+    bench.ok("shop", "reserve", "p2", "two", "--count", "2", "--id", "r2")
+    assert bench.ok("shop", "list").splitlines() == [
+        "p2  1 free of shim marked 180",
+        "r1  1 of shim marked 178 measured 1.775 mm, reserved for one, from p1",
+        "r2  2 of shim marked 180, reserved for two, from p2",
+    ]
+    found = bench.json("shop", "list")["reserved"]
+    keys = ("id", "job", "count", "stock", "group", "mark")
+    assert [tuple(item[key] for key in keys) for item in found] == [
+        ("r1", "one", 1, "p1", "shim", "178"),
+        ("r2", "two", 2, "p2", "shim", "180"),
+    ]
+    bench.ok("shop", "strike", "r1")
+    assert [item["id"] for item in bench.json("shop", "list")["reserved"]] == ["r2"]
+
+
+def test_pieces_that_no_engine_of_the_shop_takes(bench: Bench) -> None:
+    said = bench.refused("shop", "stock", "main-shel", "--mark", "A")
+    assert said.startswith(
+        "GROUP: no sheet pinned in this shop has a group 'main-shel', did you mean main-shell?"
+    )
+    assert "use shim or main-shell (open a job" in bench.refused(
+        "shop", "stock", "bolts", "--mark", "A"
+    )
+    bench.ok("shop", "stock", "main-shell", "--mark", "A")
+    bench.ok("shop", "stock", "anything", "--mark", "A", "--shop", "empty")
+
+
+def test_an_instrument_to_check_that_the_shop_has_not_got(bench: Bench) -> None:
+    said = bench.refused("shop", "check-instrument", "mik", "25", "25.002")
+    assert said.startswith("INSTRUMENT: the shop has no instrument 'mik', add it with gudgeon shop")
+    bench.ok("shop", "instrument", "mic-a", "micrometer-0.01")
+    assert "it has mic-a; gudgeon" in bench.refused(
+        "shop", "check-instrument", "mik", "25", "25.002"
+    )
+    for known in ("mic-a", "micrometer-0.01"):
+        bench.ok("shop", "check-instrument", known, "25", "25.002")
+
+
+def test_stock_measured_with_an_instrument_nobody_listed(bench: Bench) -> None:
+    status, _, err = bench.run("shop", "stock", "shim", "--size", "1.775", "--instrument", "mik")
+    assert status == 0
+    assert err.startswith("note: instrument 'mik' is not in the shop's list: stored, and taken")
+
+
+def test_what_is_struck_out_of_the_shop_already(bench: Bench) -> None:
+    bench.ok("shop", "stock", "shim", "--mark", "178", "--id", "p1")
+    bench.ok("shop", "strike", "p1", "--id", "s1")
+    before = bench.ok("shop", "export")
+    assert bench.ok("shop", "strike", "p1") == (
+        "shop: p1 is struck out already; nothing was stored\n"
+    )
+    assert bench.ok("shop", "strike", "p1", "--id", "s1") == "shop: s1 is there already\n"
+    assert bench.ok("shop", "export") == before
+
+
+@pytest.mark.parametrize("value", ["nan", "inf", "1e308", "-1", "−2", "1e-400", "", "½"])
+def test_no_setting_takes_what_is_no_sensible_number(bench: Bench, value: str) -> None:
+    for name, known in EVERY.items():
+        if value.startswith(("-", "−")) and known.least < 0:
+            continue
+        for where in (("shop",), ("job", "add", "one")):
+            assert bench.refused(*where, "setting", name, value)
+    assert bench.json("shop", "list")["settings"] == {}

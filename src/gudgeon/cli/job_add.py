@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 import click
 
 from gudgeon.cli.common import json_option, read_text, say_json, shop_option
+from gudgeon.cli.remarks import say_remarks
 from gudgeon.faults import Fault, Unusable
 from gudgeon.store.folder import find_shop
 
 if TYPE_CHECKING:
     from gudgeon.log.exchange import Imported
     from gudgeon.log.job import Job
+    from gudgeon.sheet.model import Sheet
     from gudgeon.store.adding import Added, Coming
 
 
@@ -69,15 +71,23 @@ def say_added(name: str, added: Added, as_json: bool) -> None:
 @click.pass_obj
 def files(name: str, files: tuple[str, ...], shop: str | None, as_json: bool) -> None:
     """Tables (CSV) and logs (JSON Lines); the word files may be left out."""
+    from gudgeon.log.codec import read_bodies
     from gudgeon.store.adding import add_to_job, now
 
     texts = [(file, read_text(file)) for file in files]
     at = now()
 
-    def make(job: Job) -> Coming:
-        return _together([_coming(file, text, job, at) for file, text in texts])
+    made: list[tuple[Coming, Sheet]] = []
 
-    say_added(name, add_to_job(find_shop(shop), name, make), as_json)
+    def make(job: Job) -> Coming:
+        made[:] = [(_together([_coming(file, text, job, at) for file, text in texts]), job.sheet)]
+        return made[0][0]
+
+    store = find_shop(shop)
+    added = add_to_job(store, name, make)
+    say_added(name, added, as_json)
+    for coming, sheet in made if added.stored else ():
+        say_remarks(read_bodies(coming.bodies, name, "job"), store, name, sheet)
 
 
 def _coming(file: str, text: str, job: Job, at: str) -> Coming:

@@ -10,12 +10,15 @@ import click
 
 from gudgeon.cli.common import json_option, read_text, say_json, shop_option
 from gudgeon.cli.job_add import add, say_added
-from gudgeon.cli.known import check_setting
+from gudgeon.cli.known import check_event, check_same_engine, check_setting
+from gudgeon.cli.remarks import say_remarks
 from gudgeon.faults import Fault, Unusable
 from gudgeon.store.folder import find_shop
 
 if TYPE_CHECKING:
+    from gudgeon.log.entries import Entry
     from gudgeon.log.job import Job
+    from gudgeon.sheet.model import Sheet
     from gudgeon.store.adding import Coming
 
 _EPOCH = click.Choice(["found", "seated", "dry", "built"])
@@ -54,12 +57,17 @@ def add_one(
     """
     from gudgeon.log.checks import problems_with
     from gudgeon.log.codec import Problem, body_of, try_entry
+    from gudgeon.log.entries import StrikeOut
+    from gudgeon.log.ordering import struck_already
     from gudgeon.log.spots import read_spot
     from gudgeon.log.tables import with_unit
     from gudgeon.store.adding import Coming, add_to_job, device_name, new_id, now
 
     given = {field: value for field, value in fields.items() if value is not None}
     base = {"kind": kind, "id": key or new_id(), "at": at or now(), "device": device_name()}
+
+    made: list[tuple[Entry, Sheet]] = []
+    said: list[str] = []
 
     def make(job: Job) -> Coming:
         data = with_unit(base | given)
@@ -75,13 +83,21 @@ def add_one(
             problems += [p for p in problems_with(entry, job.sheet) if p.field not in named]
         if entry is None or problems:
             raise Unusable(Fault(_label(p.field, kind), p.wrong, p.right) for p in problems)
+        made[:] = [(entry, job.sheet)]
+        if isinstance(entry, StrikeOut) and struck_already(entry, job.entries):
+            said.append(f"{entry.target} is struck out already; nothing was stored")
+            return Coming([])
         return Coming([body_of(entry)], {entry.id: kind})
 
-    added = add_to_job(find_shop(shop), name, make)
+    store = find_shop(shop)
+    added = add_to_job(store, name, make)
     if as_json:
         say_json({"job": name, "id": base["id"], "added": added.stored, "already": added.already})
     else:
-        click.echo(f"{name}: {base['id']} " + ("added" if added.stored else "is there already"))
+        plain = f"{base['id']} " + ("added" if added.stored else "is there already")
+        click.echo(f"{name}: {said[-1] if said else plain}")
+    for entry, sheet in made if added.stored else ():
+        say_remarks([entry], store, name, sheet)
 
 
 def _full_id(job: Job, start: str) -> str:
@@ -301,6 +317,7 @@ def event(
     **fields: Any,
 ) -> None:
     """Something was done that changes what rests on it: WHAT [PLACE ...]."""
+    check_event(fields["what"])
     add_one("event", name, fields | {"typed": size}, shop, as_json, at, key)
 
 
@@ -337,7 +354,11 @@ def sheet_fields(sheet: str) -> dict[str, str]:
 
 @add.command("sheet")
 @click.argument("file")
-@click.option("--anyway", is_flag=True, help="Even if entries no longer make sense by it.")
+@click.option(
+    "--anyway",
+    is_flag=True,
+    help="Even if it is another engine's, or entries no longer make sense by it.",
+)
 @entry_options
 def sheet(
     name: str,
@@ -348,17 +369,19 @@ def sheet(
     at: str | None,
     key: str | None,
 ) -> None:
-    """Pin the job to a new version of its sheet."""
+    """Pin the job to a new version of its sheet; one of another engine is refused."""
     from gudgeon.log.codec import body_of, entry_from
     from gudgeon.log.fold import fold
     from gudgeon.sheet.load import load
     from gudgeon.store.adding import Coming, add_to_job, device_name, new_id, now
 
-    load(read_text(file), file)
+    loaded = load(read_text(file), file)
     base = {"id": key or new_id(), "at": at or now(), "device": device_name()}
     entry = entry_from(sheet_fields(file) | base, file)
 
     def make(job: Job) -> Coming:
+        if not anyway:
+            check_same_engine(job.sheet, loaded.sheet, file)
         after = fold(name, [*job.entries, entry]).faults if anyway else ()
         excused = frozenset((fault.where, fault.wrong) for fault in after)
         return Coming([body_of(entry)], {entry.id: file}, excused=excused)

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 #: Largest sheet that is read [bytes], as the reader itself bounds it.
 _LARGEST: Final = 1024 * 1024
+_MARKINGS: Final = ("quarters", "hundredths", "thousandths", "millimetres")
 _GEARS: Final = ("under-bucket", "over-bucket", "finger", "rocker-screw")
 
 
@@ -43,6 +44,7 @@ def command() -> None:
 @click.option("--in", "inlet", nargs=2, metavar="LEAST MOST", help="Inlet clearance window.")
 @click.option("--ex", "exhaust", nargs=2, metavar="LEAST MOST", help="Exhaust clearance window.")
 @click.option("--series", nargs=3, metavar="FROM TO STEP", help="Shims that can be bought.")
+@click.option("--marking", type=click.Choice(_MARKINGS), help="What the mark on a shim means.")
 @click.option("-o", "--out", type=click.Path(), help="File to write; default: the screen.")
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
 def new(
@@ -57,6 +59,7 @@ def new(
     inlet: tuple[str, str] | None,
     exhaust: tuple[str, str] | None,
     series: tuple[str, str, str] | None,
+    marking: str | None,
     out: str | None,
     force: bool,
 ) -> None:
@@ -73,6 +76,7 @@ def new(
             )
         )
     choice = starters.Choice(layout, valves, gear, big_ends, bores, cooling, unit)
+    choice = choice._replace(marking=marking or "")
     choice = _with_figures(choice, inlet, exhaust, series)
     text = starters.shims_only(choice) if shims_only else starters.starter(choice)
     _prove(text, out or "the new sheet")

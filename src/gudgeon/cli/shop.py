@@ -11,7 +11,8 @@ import click
 
 from gudgeon.cli.common import json_option, read_text, say_json, shop_option
 from gudgeon.cli.job_add import say_added
-from gudgeon.cli.known import check_kind, check_setting
+from gudgeon.cli.known import check_group, check_instrument_name, check_kind, check_setting
+from gudgeon.cli.remarks import instruments_of, say_remarks
 from gudgeon.cli.writing import give, out_option, out_path
 from gudgeon.faults import Fault, Unusable
 from gudgeon.numbers import shown
@@ -21,6 +22,7 @@ from gudgeon.store.jobs import need_job
 
 if TYPE_CHECKING:
     from gudgeon.log.entries import Entry, Reserve
+    from gudgeon.log.job import Piece
     from gudgeon.store.adding import Coming
 
 _VALUES = {"ignore_unknown_options": True}
@@ -53,7 +55,8 @@ def _add_one(
 ) -> None:
     """Make one entry of the fields that are given, and add it to the shop's log."""
     from gudgeon.log.codec import body_of, try_entry
-    from gudgeon.log.entries import Reserve
+    from gudgeon.log.entries import Reserve, StrikeOut
+    from gudgeon.log.ordering import struck_already
     from gudgeon.log.tables import with_unit
     from gudgeon.store.adding import Coming, add_to_shop, device_name, new_id, now
 
@@ -63,17 +66,25 @@ def _add_one(
     if entry is None:
         raise Unusable(Fault(f"{kind} {p.field}", p.wrong, p.right) for p in problems)
     bodies = [body_of(entry)]
+    said: list[str] = []
 
     def make(there: tuple[Entry, ...]) -> Coming:
         if isinstance(entry, Reserve) and entry.id not in {other.id for other in there}:
             _check_free(entry, there)
+        if isinstance(entry, StrikeOut) and struck_already(entry, there):
+            said.append(f"{entry.target} is struck out already; nothing was stored")
+            return Coming([])
         return Coming(bodies, {entry.id: kind})
 
-    added = add_to_shop(find_shop(shop), make)
+    store = find_shop(shop)
+    added = add_to_shop(store, make)
     if as_json:
         say_json({"id": base["id"], "added": added.stored, "already": added.already})
     else:
-        click.echo(f"shop: {base['id']} " + ("added" if added.stored else "is there already"))
+        plain = f"{base['id']} " + ("added" if added.stored else "is there already")
+        click.echo(f"shop: {said[-1] if said else plain}")
+    if added.stored and kind == "stock":
+        say_remarks([entry], store)
 
 
 def _check_free(entry: Reserve, there: tuple[Entry, ...]) -> None:
@@ -148,6 +159,7 @@ def check_instrument(
     for field in ("reference", "read", "reference_u"):
         for problem in amount(field, fields[field], fields["unit"]):
             raise Unusable(Fault(field.replace("_", "-"), problem.wrong, problem.right))
+    check_instrument_name(fields["instrument"], instruments_of(find_shop(shop)))
     _add_one("check", fields, shop, as_json, at, key)
 
 
@@ -170,6 +182,7 @@ def stock(
     **fields: Any,
 ) -> None:
     """Pieces put in the drawer: GROUP is shim, or the name of a group of shells."""
+    check_group(fields["group"], find_shop(shop))
     _add_one("stock", fields | {"typed": size}, shop, as_json, at, key)
 
 
@@ -254,15 +267,19 @@ def strike(shop: str | None, as_json: bool, at: str | None, key: str | None, **f
 def list_shop(job: str | None, shop: str | None, as_json: bool) -> None:
     """List instruments, drawer and settings."""
     from gudgeon.log.codec import read_bodies
-    from gudgeon.log.foldshop import fold_shop
+    from gudgeon.log.foldshop import fold_shop, reserved
 
-    found = fold_shop(read_bodies(find_shop(shop).read(SHOP_LOG), "the shop"), job)
+    entries = read_bodies(find_shop(shop).read(SHOP_LOG), "the shop")
+    found, held = fold_shop(entries, job), reserved(entries)
     if as_json:
         say_json(
             {
                 "instruments": [_plain(item) for item in found.instruments.values()],
                 "checks": [_plain(item) for item in found.checks],
                 "drawer": [asdict(piece) for piece in found.drawer],
+                "reserved": [
+                    {"id": item.entry, "job": item.job} | asdict(item.piece) for item in held
+                ],
                 "settings": dict(found.settings),
                 "faults": [asdict(fault) for fault in found.faults],
             }
@@ -273,14 +290,22 @@ def list_shop(job: str | None, shop: str | None, as_json: bool) -> None:
     for entry in (*found.instruments.values(), *found.checks):
         click.echo(f"{entry.id}  {in_words(entry)}")
     for piece in found.drawer:
-        size = f" measured {piece.typed} {piece.unit or 'mm'}" if piece.typed else ""
-        mark = f" marked {piece.mark}" if piece.mark else ""
-        bad = f" {piece.condition}" if piece.condition != "good" else ""
-        click.echo(f"{piece.stock}  {piece.count} free of {piece.group}{mark}{size}{bad}")
+        click.echo(f"{piece.stock}  {piece.count} free of {_words(piece)}")
+    for item in held:
+        what = f"{item.piece.count} of {_words(item.piece)}"
+        click.echo(f"{item.entry}  {what}, reserved for {item.job}, from {item.piece.stock}")
     for name, value in found.settings.items():
         click.echo(f"{name} = {value}")
     for fault in found.faults:
         click.echo(f"not used: {fault}")
+
+
+def _words(piece: Piece) -> str:
+    """A piece of the drawer in words."""
+    size = f" measured {piece.typed} {piece.unit or 'mm'}" if piece.typed else ""
+    mark = f" marked {piece.mark}" if piece.mark else ""
+    bad = f" {piece.condition}" if piece.condition != "good" else ""
+    return f"{piece.group}{mark}{size}{bad}"
 
 
 def _plain(entry: Entry) -> dict[str, Any]:

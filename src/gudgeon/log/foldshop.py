@@ -74,9 +74,11 @@ class Grant(NamedTuple):
     """What a reservation got.
 
     Attributes:
-        stock: the piece. job: who gets it. got: how many. fault: why not all, if not all.
+        entry: id of the reservation. stock: the piece. job: who gets it. got: how many.
+        fault: why not all, if not all.
     """
 
+    entry: str
     stock: str
     job: str
     got: int
@@ -107,7 +109,7 @@ def grants(left: Sequence[Entry]) -> list[Grant]:
             )
         if count:
             free[entry.stock] -= count
-        given.append(Grant(entry.stock, entry.job, count, fault))
+        given.append(Grant(entry.id, entry.stock, entry.job, count, fault))
     return given
 
 
@@ -120,6 +122,29 @@ def free_of(entries: Iterable[Entry], stock: str) -> tuple[int, tuple[str, ...]]
         return None
     holders = tuple(dict.fromkeys(grant.job for grant in taken))
     return there[0] - sum(grant.got for grant in taken), holders
+
+
+class Held(NamedTuple):
+    """Pieces of the drawer that a job has reserved.
+
+    Attributes:
+        entry: id of the reservation. job: for whom. piece: what, and how many of it.
+    """
+
+    entry: str
+    job: str
+    piece: Piece
+
+
+def reserved(entries: Iterable[Entry]) -> tuple[Held, ...]:
+    """What is in the drawer and spoken for, in the order it was reserved."""
+    _, left, _ = counting(in_order(entries)[0])
+    stocks = {entry.id: entry for entry in left if isinstance(entry, Stock)}
+    return tuple(
+        Held(grant.entry, grant.job, _piece(stocks[grant.stock], grant.got))
+        for grant in grants(left)
+        if grant.got and not list(stock_problems(stocks[grant.stock]))
+    )
 
 
 def reservation_faults(entries: Iterable[Entry], job: str) -> list[Fault]:

@@ -76,7 +76,8 @@ class Job:
         name: the job's name in its shop.
         sheet: the sheet in force, departures applied. sheet_hash: sha256 of its text.
         sheet_file: name of the file it came from.
-        readings, feelers, codes, shims, rises, events, notes, photos: entries that count, in time order.
+        readings, feelers, codes, shims, rises, events, notes, photos: entries that count, in time
+            order.
         departures: where this engine is not as its sheet says.
         settings: name -> value as typed, of this job only.
         struck: id of a struck entry -> the reason given.

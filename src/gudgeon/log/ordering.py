@@ -42,3 +42,9 @@ def counting(every: Sequence[Entry]) -> tuple[dict[str, str], list[Entry], list[
             )
     left = [entry for entry in every if entry.id not in struck]
     return {key: why for key, why in struck.items() if key in known}, left, faults
+
+
+def struck_already(entry: StrikeOut, there: Iterable[Entry]) -> bool:
+    """Whether a strike-out that is not in a log yet would take out what is out already."""
+    every = in_order(there)[0]
+    return entry.id not in {other.id for other in every} and entry.target in counting(every)[0]

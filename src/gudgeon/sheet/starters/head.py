@@ -194,7 +194,7 @@ CAMS: Final = Section(
     (
         Measure(
             "lobe",
-            "height of the lobe, nose to heel; the largest counts",
+            "height of the lobe, nose to heel; turn it for the largest at each end of the nose",
             "valve",
             "micrometer-0.01",
             "{spot: [left, right]}",
@@ -257,7 +257,7 @@ CAMS: Final = Section(
             "lobe-height",
             "lowest lobe; inlet and exhaust may differ, then make two",
             "lobe",
-            "max",
+            "min",
             "min",
         ),
         Value("base-out", "base circle run-out allowed", "base-run-out", "max", "max"),

@@ -17,6 +17,7 @@ class Choice(NamedTuple):
         bores: iron or plated. cooling: liquid or air. unit: mm or in.
         inlet, exhaust: clearance window, least and most, as typed; blank where not known.
         series: thinnest and thickest shim and the step, as typed; blank where not known.
+        marking: what the mark on a shim means; blank where not known.
     """
 
     layout: str = "inline4"
@@ -29,6 +30,7 @@ class Choice(NamedTuple):
     inlet: tuple[str, str] = ("", "")
     exhaust: tuple[str, str] = ("", "")
     series: tuple[str, str, str] = ("", "", "")
+    marking: str = ""
 
     @property
     def cylinders(self) -> int:

@@ -218,19 +218,18 @@ def _select(choice: Choice) -> Lines:
     yield ""
     yield "# What is chosen by size."
     yield "select:"
-    yield from _shims(choice, "tip")
+    yield from _shims(choice)
     if choice.big_ends == "plain":
         yield "  shells:"
         yield from _shells("main-shell", "main", "main-housing", "main-journal", "main-fitted")
         yield from _shells("rod-shell", "pin", "rod-housing", "crank-pin", "rod-fitted")
 
 
-def _shims(choice: Choice, tip: str) -> Lines:
+def _shims(choice: Choice) -> Lines:
     yield "  shims:"
     yield "    at: valve"
     yield "    gap: gap"
-    if tip:
-        yield f"    tip: {tip}"
+    yield "    tip: tip"
     yield f"    gear: {choice.gear}"
     if choice.gear in ("finger", "rocker-screw"):
         yield "    ratio: # movement at the valve for each unit at the cam"
@@ -245,7 +244,10 @@ def _shims(choice: Choice, tip: str) -> Lines:
         thin, thick, step = choice.series
         yield f"      - {{from: {thin}, to: {thick}, step: {step}, tolerance: , price: }}"
         yield "    diameter: # so that only the right family is used"
-        yield "    marking: # quarters (178 is 1.775), hundredths (175), thousandths (1775)"
+        yield (
+            f"    marking: {choice.marking}".rstrip()
+            + " # quarters (178 is 1.775), hundredths (175), thousandths (1775) or millimetres"
+        )
     yield "    aim: {in: , ex: } # clearance to aim at; blank is the middle of the window"
     yield "    bedding: {min: , max: } # change in the first hours, as -0.03 to -0.01"
     yield "    source:"
@@ -326,11 +328,10 @@ def _short_head(choice: Choice) -> Lines:
     yield f"  cylinder: {choice.cylinders}"
     yield _valve_line(choice)
     yield "features:"
-    yield "  gap: {at: valve, kind: gap, by: feeler, epochs: [found, built]}"
+    yield "  gap: {at: valve, kind: gap, by: feeler, epochs: [found, dry, built]}"
+    yield "  # tip: stem height, before and after the seats are cut; not read where they are not."
+    yield "  tip: {at: valve, kind: height, by: depth-micrometer, epochs: [found, seated]}"
     yield "select:"
 
 
-_SHORT: Final[tuple[Callable[[Choice], Lines], ...]] = (
-    _short_head,
-    lambda choice: _shims(choice, ""),
-)
+_SHORT: Final[tuple[Callable[[Choice], Lines], ...]] = (_short_head, _shims)
