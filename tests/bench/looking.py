@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING, cast
 
 from fastapi.testclient import TestClient
 from tests.bench.helpers import OWN, Served, served
@@ -14,6 +15,17 @@ from tests.bench.helpers import OWN, Served, served
 from gudgeon.bench.app import make_app
 from gudgeon.bench.config import Config
 from gudgeon.store.sqlite import SqliteStore
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+
+    from gudgeon.bench.state import Bench
+
+
+def held_by(client: TestClient) -> Bench:
+    """What the bench of a client holds."""
+    bench: Bench = cast("FastAPI", client.app).state.bench
+    return bench
 
 
 @contextmanager

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from playwright.sync_api import expect
 from tests.bench.browser import picture, screen
+from tests.bench.looking import held_by
 
 if TYPE_CHECKING:
     from fastapi.testclient import TestClient
@@ -52,7 +53,7 @@ def test_a_piece_kept_for_one_engine_is_not_there_for_another(main: TestClient) 
     assert put(main, "r1", kind="reserve", stock="p1", job="triple") == 201
     assert pieces(main)["p1"]["kept"][0]["job"] == "triple"
     assert put(main, "r2", kind="reserve", stock="p1", job="twin") == 422
-    shop = main.app.state.bench.desk.shop  # type: ignore[attr-defined]
+    shop = held_by(main).desk.shop
     assert "p1" in [piece.stock for piece in shop("triple").drawer]
     assert "p1" not in [piece.stock for piece in shop("twin").drawer]
     back = pieces(main)["p1"]["kept"][0]["undo"]

@@ -22,6 +22,8 @@ NARROW: Final = 64.0
 _OUT: Final = 13.5
 _GAP: Final = 2.0
 _EDGE: Final = 9.0
+#: Below this there is no room for a value beside the next [mm].
+_CROWDED: Final = 15.0
 #: Height of what is touched on narrow paper, which a phone shows at some five sixths [mm].
 TOUCHED: Final = 18.4
 _SHARES: Final = {1: 0.40, 2: 0.345, 3: 0.27}
@@ -133,7 +135,8 @@ class _Plan:
         self.alone = alone
         self.turned = narrow and grid.rows == 1 and grid.columns > 2
         wide = NARROW if narrow else (150.0 if alone else WIDE)
-        most = max((len(row) for cell in grid.cells for row in self._rows(cell)), default=1)
+        self.tiers = 1
+        most = max((len(row) for cell in grid.cells for _, row in self._rows(cell)), default=1)
         if self.turned:
             self.pitch_a = max(34.0, TOUCHED * most + 0.6)
             self.radius = min(12.2, self.pitch_a * 0.42)
@@ -144,8 +147,11 @@ class _Plan:
             side = 1.0 if narrow else _EDGE
             self.pitch_a = min((wide - 2 * side) / grid.columns, 70.0)
             self.radius = min(self.pitch_a * 0.42, 23.5 if alone else 17.5)
-            self.out = (_OUT + 3.0 if alone else _OUT) if kind == "valve" else 5.0
-            self.pitch_c = 2 * (self.radius + _GAP + self.out) + 3.0
+            self.tiers = most if self.pitch_a / most < _CROWDED else 1
+            tall = _OUT + 3.0 if alone else _OUT
+            self.out = tall * self.tiers if kind == "valve" else 5.0
+            room = 6.0 if any(cell.bank for cell in grid.cells) else 3.0
+            self.pitch_c = 2 * (self.radius + _GAP + self.out) + room
             self.margin_a = (wide - self.pitch_a * grid.columns) / 2
         banked = any(cell.bank for cell in grid.cells)
         head = 6.0 if banked and not self.turned else 1.0
@@ -262,23 +268,30 @@ class _Plan:
             if not inlet:
                 self.board.circle(self.frame.at(*at), radius * 0.86, THIN)
             if callout:
-                self._led_out(callout, at, radius, out, way, pitch)
+                self._led_out(callout, at, out, way, pitch, index % self.tiers)
                 self.frame.close_link()
 
     def _led_out(
-        self, callout: Callout, at: Point, radius: float, out: Point, way: int, pitch: float
+        self, callout: Callout, at: Point, out: Point, way: int, pitch: float, tier: int
     ) -> None:
-        """A leader from the valve to its lettering, which stands on it as on a shoulder."""
+        """A leader from the valve to its lettering, which stands on it as on a shoulder.
+
+        Where a row is crowded its lettering stands in tiers, one further out than the other.
+        """
         frame = self.frame
+        tall = self.out / self.tiers
+        end = out[1] + way * tier * tall
         self.board.circle(frame.at(*at), 0.5, 0.05, fill="line")
-        frame.path([at, (out[0], out[1])], THIN)
+        frame.path([at, out, (out[0], end)] if tier else [at, out], THIN)
         if self.turned:
             room = (self.out, min(pitch, TOUCHED))
-            middle = (out[0], out[1] + way * room[0] / 2)
+            middle = (out[0], end + way * room[0] / 2)
             anchor: Anchor = "end" if way > 0 else "start"
         else:
-            room = (pitch - 0.4, self.out)
-            middle = (out[0], out[1] + way * room[1] / 2)
+            edge = 2.8 * min(out[0], frame.along - out[0])
+            room = (min(pitch * self.tiers, edge) - 0.4, tall)
+            inside = min(max(out[0], room[0] / 2), frame.along - room[0] / 2)
+            middle = (inside, end + way * tall / 2)
             anchor = "middle"
         largest = VALUE * 1.5 if self.alone else VALUE
         frame.callout(callout, frame.at(*middle), room, anchor, largest)
@@ -325,4 +338,4 @@ class _Plan:
             if cell.bank and cell.bank not in seen:
                 seen.add(cell.bank)
                 a, c = self._centre(cell)
-                yield cell.bank, self.frame.at(max(1.0, a - self.pitch_a / 2 + 1), c - self.radius)
+                yield cell.bank, (max(1.0, a - self.pitch_a / 2 + 1), c - self.pitch_c / 2 + 3.2)
