@@ -63,7 +63,6 @@ class _Log:
     by_id: dict[str, str] = field(default_factory=dict)
     ends: dict[str, str | None] = field(default_factory=dict)
     lock: threading.RLock = field(default_factory=threading.RLock)
-    computing: threading.RLock = field(default_factory=threading.RLock)
     results: dict[str, tuple[State, Any]] = field(default_factory=dict)
 
     def take(self, bodies: tuple[str, ...]) -> None:
@@ -84,6 +83,9 @@ class Desk:
         self.store = store
         self._logs: dict[str, _Log] = {}
         self._lock = threading.Lock()
+        # Python works out one thing at a time anyway. Several at once would each take longer, and
+        # an entry on its way to the disk would wait for all of them in turn.
+        self._computing = threading.RLock()
 
     def bodies(self, name: str, after: int = 0) -> tuple[str, ...]:
         """The entries of a job's log as stored, without the first `after`.
@@ -148,7 +150,10 @@ class Desk:
             Missing: there is no such job.
         """
         log = self._job_log(name)
-        with log.computing:
+        held = log.results.get(what)
+        if held is not None and held[0] == self.state(name):
+            return cast(T, held[1])
+        with self._computing:
             state = self.state(name)
             held = log.results.get(what)
             if held is None or held[0] != state:
@@ -157,15 +162,23 @@ class Desk:
                 log.results[what] = held
             return cast(T, held[1])
 
-    def at_hand(self, name: str) -> Job | None:
-        """A job as it was last folded, perhaps some entries behind; none where it never was.
+    def beside(self, name: str, what: str, make: Callable[[Job], T]) -> T | None:
+        """A result of a job as it was last folded, perhaps some entries behind; none where it never
+        was.
 
-        Nothing is read and nobody is waited for. Whoever works out a result of one job must look at
-        others by this alone: two who wait for each other's results wait for ever.
+        Nothing is read and nobody is waited for: for whoever works out a result of one job and
+        looks at all the others besides.
         """
         log = self._logs.get(name)
         held = log.results.get("job") if log else None
-        return cast(Job, held[1]) if held else None
+        if log is None or held is None:
+            return None
+        state, job = held
+        kept = log.results.get(what)
+        if kept is None or kept[0] != state:
+            kept = (state, make(cast("Job", job)))
+            log.results[what] = kept
+        return cast(T, kept[1])
 
     def ready(self, name: str, what: str) -> bool:
         """Whether a result is at hand, so that asking for it takes no time."""

@@ -45,21 +45,29 @@ def wrong_engine(desk: Desk, name: str, feature: str) -> WrongEngine | None:
     if len(last) < FEWEST:
         return None
     ids = {item.id for item in last}
-    others = {
-        other: known_of(desk.job(other), feature)
-        for other in job_names(desk.store)[:_ENGINES]
-        if other != name and desk.ready(other, "job") and feature in desk.job(other).sheet.features
-    }
+    others = dict(_others(desk, name, feature))
     taken = list(_reads(job, last))
     found = whose(taken, known_of(job, feature, frozenset(ids)), others)
     if found is None:
         return None
-    engine = desk.job(found.job).sheet.engine.name
+    engine = desk.beside(found.job, "engine", lambda other: other.sheet.engine.name)
     text = (
         f"Are you at the right engine? The last {len(taken)} readings of {feature} fit {found.job}"
         f"{f' ({engine})' if engine else ''} much better than {name}."
     )
     return WrongEngine(f"engine {last[0].id}", found.job, found.posterior, text)
+
+
+def _others(desk: Desk, name: str, feature: str) -> Iterator[tuple[str, Known]]:
+    """What is known of a feature of the other engines at hand."""
+
+    def known(other: Job) -> Known | None:
+        return known_of(other, feature) if feature in other.sheet.features else None
+
+    for other in job_names(desk.store)[:_ENGINES]:
+        found = desk.beside(other, f"known {feature}", known) if other != name else None
+        if found is not None:
+            yield other, found
 
 
 def sitting(job: Job, feature: str) -> list[Reading]:

@@ -84,7 +84,8 @@ def serve(
         import webbrowser
 
         webbrowser.open(config.address("localhost"))
-    run(app, sockets, app.state.bench.watch.close)
+    with store.held_open():
+        run(app, sockets, app.state.bench.watch.close)
     click.echo("\nThe bench is closed; everything entered is kept.")
 
 
