@@ -7,10 +7,10 @@ that the sheet does not say, save what the notes own up to.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Final, Literal
 
 from gudgeon.bench.drawing.frame import VALUE, Callout, Frame
+from gudgeon.bench.drawing.grid import Cell, Grid, alone, grid_of
 from gudgeon.record.engine_places import banks_of, cylinder_names, named_side
 from gudgeon.record.svg import CENTRE, MEDIUM, THICK, THIN, Anchor, Point, fitting
 from gudgeon.sheet.model import Sheet
@@ -27,32 +27,7 @@ _CROWDED: Final = 15.0
 #: Height of what is touched on narrow paper, which a phone shows at some five sixths [mm].
 TOUCHED: Final = 18.4
 _SHARES: Final = {1: 0.40, 2: 0.345, 3: 0.27}
-_SIDES: Final = ("left", "right")
 Kind = Literal["valve", "cylinder"]
-
-
-@dataclass(frozen=True, slots=True)
-class _Cell:
-    """One cylinder: its name, and where it stands in the grid of the drawing."""
-
-    name: str
-    column: int
-    row: int
-    bank: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Grid:
-    """The drawing's grid.
-
-    Attributes:
-        cells: the cylinders. columns, rows: how many. upright: whether the crank runs down it.
-    """
-
-    cells: tuple[_Cell, ...]
-    columns: int
-    rows: int
-    upright: bool
 
 
 def draw_plan(
@@ -69,7 +44,7 @@ def draw_plan(
         kind: whose values are shown, the valves' or the cylinders'.
         narrow: for narrow paper. only: name of the one cylinder to draw, large.
     """
-    grid = _alone(only) if only else _grid(sheet)
+    grid = alone(only) if only else grid_of(sheet)
     if not grid.cells:
         frame = Frame(NARROW, 16.0)
         frame.board.text((NARROW / 2, 9), "the sheet names no cylinders yet", 3.2)
@@ -89,36 +64,6 @@ def plan_notes(sheet: Sheet) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _alone(name: str) -> _Grid:
-    return _Grid((_Cell(name, 0, 0, ""),), 1, 1, False)
-
-
-def _grid(sheet: Sheet) -> _Grid:
-    banks, _ = banks_of(sheet)
-    ranked = sorted(banks.items(), key=_rank)
-    upright = len(banks) > 1 and any(word in bank.lower() for bank in banks for word in _SIDES)
-    turned = named_side(sheet.layout.end) == "right" and not upright
-    cells = []
-    for number, (bank, members) in enumerate(ranked):
-        for index, name in enumerate(members[::-1] if turned else members):
-            column, row = (number, index) if upright else (index, number)
-            cells.append(_Cell(name, column, row, bank.strip()))
-    names = cylinder_names(sheet)
-    cells.sort(key=lambda cell: names.index(cell.name))
-    return _Grid(
-        tuple(cells),
-        1 + max((cell.column for cell in cells), default=0),
-        1 + max((cell.row for cell in cells), default=0),
-        upright,
-    )
-
-
-def _rank(item: tuple[str, tuple[str, ...]]) -> int:
-    """Front or left bank first, as they are seen."""
-    low = item[0].lower()
-    return 0 if "front" in low or "left" in low else 2 if "rear" in low or "right" in low else 1
-
-
 class _Plan:
     """One plan being drawn."""
 
@@ -127,7 +72,7 @@ class _Plan:
         sheet: Sheet,
         values: Mapping[str, Callout],
         kind: Kind,
-        grid: _Grid,
+        grid: Grid,
         narrow: bool,
         alone: bool,
     ) -> None:
@@ -174,7 +119,7 @@ class _Plan:
         what = f"{name} from above" if not self.alone else f"cylinder {self.grid.cells[0].name}"
         return self.board.svg(what).replace(' role="img"', ' role="group"', 1)
 
-    def _centre(self, cell: _Cell) -> Point:
+    def _centre(self, cell: Cell) -> Point:
         return (
             self.margin_a + self.pitch_a * (cell.column + 0.5),
             self.head + self.pitch_c * (cell.row + 0.5),
@@ -205,7 +150,7 @@ class _Plan:
                 (left, top), right - left, foot - top, MEDIUM, fill="paper", round_=room * 0.26
             )
 
-    def _rows(self, cell: _Cell) -> list[tuple[int, tuple[str, ...]]]:
+    def _rows(self, cell: Cell) -> list[tuple[int, tuple[str, ...]]]:
         """Rows of valves: which way they lie from the middle of the bore, and their addresses."""
         layout = self.sheet.layout
         rows: dict[str | None, list[str]] = {}
@@ -221,7 +166,7 @@ class _Plan:
             for number, (side, row) in enumerate(rows.items())
         ]
 
-    def _cell(self, cell: _Cell) -> None:
+    def _cell(self, cell: Cell) -> None:
         """One cylinder with its valves, and what stands beside them."""
         a, c = self._centre(cell)
         address = f"cylinder/{cell.name}"
@@ -296,7 +241,7 @@ class _Plan:
         largest = VALUE * 1.5 if self.alone else VALUE
         frame.callout(callout, frame.at(*middle), room, anchor, largest)
 
-    def _balloon(self, cell: _Cell, bore: Point) -> None:
+    def _balloon(self, cell: Cell, bore: Point) -> None:
         """The cylinder's number in a ring; that of the first is solid."""
         first = cell.name == cylinder_names(self.sheet)[0]
         x, y = self.frame.at(*bore)
