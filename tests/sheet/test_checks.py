@@ -75,8 +75,10 @@ def test_a_sound_table_passes_whichever_way_it_is_written(scheme: str) -> None:
 def test_the_extremes_are_those_of_the_tolerances() -> None:
     """Every pair gives 0.023 to 0.041: a window that just holds it passes, a tighter one fails."""
     assert found(shells(window="0.023, 0.041"), "grades") == []
-    assert len(found(shells(window="0.0235, 0.041"), "grades")) == 9
-    assert len(found(shells(window="0.023, 0.0405"), "grades")) == 9
+    for window in ("0.0235, 0.041", "0.023, 0.0405"):
+        assert [item.wrong[:12] for item in found(shells(window=window), "grades")] == [
+            "9 of 9 cells"
+        ]
     assert found(shells(window="0.026, 0.038", tolerance="0"), "grades") == []
 
 
@@ -128,6 +130,75 @@ def test_a_mistyped_class_is_found_at_the_class() -> None:
     assert len(told) == 1
     assert told[0].right == "36.018 would keep it"
     assert "it spoils C 1, C 2, C 3" in told[0].sum
+
+
+def test_a_window_too_narrow_is_one_fault_at_the_window() -> None:
+    (told,) = found(shells(window="0.030, 0.040"), "grades")
+    assert told.wrong == (
+        "9 of 9 cells leave the window 0.030..0.040, and no grade would keep them inside"
+    )
+    assert told.right == (
+        "the cells give 0.023..0.041 together, check the window and the wall-tolerance"
+    )
+    assert "A 1, A 2, A 3, B 1, B 2, B 3, C 1, C 2, C 3: 36.000..36.006 − " in told.sum
+    assert shells(window="0.030, 0.040").splitlines()[told.line - 1].strip().startswith("window")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "where", "room"),
+    [
+        ("C: [36.012, 36.018]", "C: [36.021, 36.027]", "case mark C", "36.009..36.021"),
+        ("B: [36.006, 36.012]", "B: [36.000, 36.006]", "case mark B", "36.003..36.015"),
+        ("3: [32.982, 32.988]", "3: [32.928, 32.934]", "crank mark 3", "32.979..32.991"),
+        ("2: [32.988, 32.994]", "2: [32.980, 32.986]", "crank mark 2", "32.985..32.997"),
+    ],
+)
+def test_a_range_mistyped_is_one_fault_at_the_range(
+    old: str, new: str, where: str, room: str
+) -> None:
+    """Three ranges are too few for a ladder; their cells tell all the same."""
+    (told,) = found(shells().replace(old, new), "grades")
+    assert told.wrong.startswith(f"the range of {where}, ")
+    assert "makes 3 cells leave the window 0.020..0.044" in told.wrong
+    assert told.right == f"a range inside {room} would clear them all"
+
+
+def test_a_wall_mistyped_among_three_is_one_fault_at_the_wall() -> None:
+    text = (
+        shells("{kind: table, cells: {A: {1: 1, 2: 2}, B: {1: 2, 2: 3}}}")
+        .replace(", C: [36.012, 36.018]", "")
+        .replace(", 3: [32.982, 32.988]", "")
+        .replace("2: 1.490, 3: 1.493, 4: 1.496, 5: 1.499", "2: 1.4965, 3: 1.493")
+    )
+    told = found(text, "grades")
+    assert [item.sum.partition(":")[0] for item in told] == ["it spoils A 2, B 1"]
+
+
+@pytest.mark.parametrize(
+    ("row", "cell", "grade"),
+    [("B: {1: 2, 2: 3, 3: 4}", "B: {1: 2, 2: 4, 3: 4}", "3"), ("A: {1: 1,", "A: {1: 2,", "1")],
+)
+def test_one_grade_off_that_still_fits_is_worth_a_look(row: str, cell: str, grade: str) -> None:
+    wide = shells(window="0.015, 0.050").replace(row, cell)
+    assert found(wide, "grades") == []
+    (look,) = found(wide, "even-steps")
+    assert look.severity == "look"
+    assert look.right == f"grade {grade} would continue the step, compare with the manual"
+    assert "breaks the even step of the table, though it stays inside the window" in look.wrong
+    assert "wall of A 1 by the steps 1.487; " in look.sum
+    assert found(shells(window="0.015, 0.050"), "even-steps") == []
+    assert found(shells().replace(row, cell), "even-steps") == [], "the window says so already"
+
+
+@given(st.lists(st.lists(st.integers(1, 5), min_size=3, max_size=3), min_size=3, max_size=3))
+def test_tables_that_do_not_step_evenly_are_left_in_peace(rows: list[list[int]]) -> None:
+    """Whatever the table: at most one cell in eight is doubted, never one that keeps the step."""
+    cells = ", ".join(
+        f"{a}: {{{', '.join(f'{b}: {g}' for b, g in zip('123', row, strict=True))}}}"
+        for a, row in zip("ABC", rows, strict=True)
+    )
+    text = shells(f"{{kind: table, cells: {{{cells}}}}}", window="0.000, 0.090")
+    assert len(found(text, "even-steps")) <= 1
 
 
 def test_without_ranges_or_walls_there_is_nothing_to_prove() -> None:

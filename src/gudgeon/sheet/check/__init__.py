@@ -7,6 +7,7 @@ from typing import Final, NamedTuple
 
 from gudgeon.sheet.check.codes import check_codes, check_mixing
 from gudgeon.sheet.check.engine import check_capacity, check_firing, check_layout
+from gudgeon.sheet.check.evenness import check_even_steps
 from gudgeon.sheet.check.found import Found, Remark, Remarks
 from gudgeon.sheet.check.grades import check_classes, check_grades
 from gudgeon.sheet.check.limits import (
@@ -60,6 +61,7 @@ CHECKS: Final = (
     Check("mixing", check_mixing),
     Check("classes", check_classes),
     Check("grades", check_grades),
+    Check("even-steps", check_even_steps),
     Check("sources", check_sources),
     Check("left-out", check_left_out),
 )

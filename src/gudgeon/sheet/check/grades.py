@@ -12,12 +12,12 @@ neighbours is named once as a likely typing error, and the cells it spoils are c
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import Final
 
 from gudgeon.numbers import Length
 from gudgeon.sheet.base import Limits
+from gudgeon.sheet.check.causes import one_cause
+from gudgeon.sheet.check.clearances import MOST_CELLS, Numbers, Span, numbers_of, spoiled, sum_of
 from gudgeon.sheet.check.found import (
     SAME,
     Remark,
@@ -30,39 +30,9 @@ from gudgeon.sheet.check.found import (
 )
 from gudgeon.sheet.check.steps import ladder, odd_ones
 from gudgeon.sheet.load import Loaded
-from gudgeon.sheet.scheme import MarkPair, cells_of
+from gudgeon.sheet.scheme import cells_of
 from gudgeon.sheet.select import Marks, Shells
 from gudgeon.sheet.yamltext import Path
-
-#: Cells reported one by one before the rest is only counted.
-_MOST_CELLS: Final = 12
-Span = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class _Numbers:
-    """The figures of a group of shells as plain numbers [mm]."""
-
-    case: Mapping[str, Span]
-    crank: Mapping[str, Span]
-    walls: Mapping[str, float]
-    tolerance: float
-    window: Limits
-
-    def clearance(self, pair: MarkPair, grades: tuple[str, str]) -> Span | None:
-        """Least and most oil clearance of one pair of marks [mm]."""
-        if pair[0] not in self.case or pair[1] not in self.crank:
-            return None
-        if any(grade not in self.walls for grade in grades):
-            return None
-        both = self.walls[grades[0]] + self.walls[grades[1]]
-        (low, high), (small, large) = self.case[pair[0]], self.crank[pair[1]]
-        return (low - large - both - 2 * self.tolerance, high - small - both + 2 * self.tolerance)
-
-    def fails(self, pair: MarkPair, grades: tuple[str, str]) -> bool:
-        """Whether this pair can leave the window."""
-        found = self.clearance(pair, grades)
-        return found is not None and outside(*found, self.window)
 
 
 def check_grades(loaded: Loaded) -> Remarks:
@@ -72,7 +42,7 @@ def check_grades(loaded: Loaded) -> Remarks:
         if shells.scheme is None or shells.window is None or shells.window.blank:
             continue
         cells = cells_of(shells).grades
-        plain = _numbers(shells, shells.window)
+        plain = numbers_of(shells, shells.window)
         if not plain.case or not plain.crank or not plain.walls:
             continue
         if shells.wall_tolerance is None:
@@ -90,45 +60,14 @@ def check_grades(loaded: Loaded) -> Remarks:
                 if plain.fails(pair, grades) and not mended.fails(pair, grades)
             ]
             if cured:
-                yield Remark(where, wrong, right, _spoiled(cured, plain, cells, shells))
+                yield Remark(where, wrong, right, spoiled(cured, plain, cells, shells))
         yield from _cells(shells, plain, repaired, path)
 
 
-def _numbers(shells: Shells, window: Limits) -> _Numbers:
-    return _Numbers(
-        _spans(shells.case),
-        _spans(shells.crank),
-        {grade: float(item.wall) for grade, item in shells.grades.items()},
-        float(shells.wall_tolerance or 0.0),
-        window,
-    )
+_Typing = tuple[Path, str, str, Numbers]
 
 
-def _spans(marks: Marks | None) -> dict[str, Span]:
-    """The classes of which both ends are given."""
-    return {
-        mark: (float(item.min), float(item.max))
-        for mark, item in (marks.marks if marks else {}).items()
-        if item.min is not None and item.max is not None
-    }
-
-
-def _spoiled(
-    cured: list[MarkPair],
-    plain: _Numbers,
-    cells: Mapping[MarkPair, tuple[str, str]],
-    shells: Shells,
-) -> str:
-    """The cells one wrong figure spoils, with the sum of the first."""
-    names = ", ".join(f"{case} {crank}" for case, crank in cured[:_MOST_CELLS])
-    more = f" and {len(cured) - _MOST_CELLS} more" if len(cured) > _MOST_CELLS else ""
-    return f"it spoils {names}{more}: {_sum(cured[0], cells[cured[0]], plain, shells)}"
-
-
-_Typing = tuple[Path, str, str, _Numbers]
-
-
-def _likely_typing(shells: Shells, plain: _Numbers, path: Path) -> tuple[_Numbers, list[_Typing]]:
+def _likely_typing(shells: Shells, plain: Numbers, path: Path) -> tuple[Numbers, list[_Typing]]:
     """Figures that break an even step, each with the numbers as they would be without it."""
     out: list[_Typing] = []
     walls = dict(plain.walls)
@@ -138,7 +77,7 @@ def _likely_typing(shells: Shells, plain: _Numbers, path: Path) -> tuple[_Number
         grade, right = names[place], (rungs or [])[place]
         wrong = f"the wall of grade {grade}, {shells.grades[grade].wall}, breaks the even step"
         walls[grade] = right
-        mended = _Numbers(plain.case, plain.crank, walls, plain.tolerance, plain.window)
+        mended = Numbers(plain.case, plain.crank, walls, plain.tolerance, plain.window)
         where = (*path, "grades", grade, "wall")
         out.append((where, wrong, f"{mm(right)} would keep it", mended))
     sides: dict[str, dict[str, Span]] = {}
@@ -147,7 +86,7 @@ def _likely_typing(shells: Shells, plain: _Numbers, path: Path) -> tuple[_Number
         for mark, end, right in _odd_classes(spans):
             low, high = sides[key][mark]
             sides[key][mark] = (right, high) if end == 0 else (low, right)
-            mended = _Numbers(
+            mended = Numbers(
                 sides[key] if key == "case" else plain.case,
                 sides[key] if key == "crank" else plain.crank,
                 plain.walls,
@@ -158,7 +97,7 @@ def _likely_typing(shells: Shells, plain: _Numbers, path: Path) -> tuple[_Number
             wrong = f"the {limit} limit of {key} mark {mark}, {mm(spans[mark][end])}, breaks the"
             where = (*path, key, "marks", mark, "min" if end == 0 else "max")
             out.append((where, f"{wrong} even step", f"{mm(right)} would keep it", mended))
-    repaired = _Numbers(sides["case"], sides["crank"], walls, plain.tolerance, plain.window)
+    repaired = Numbers(sides["case"], sides["crank"], walls, plain.tolerance, plain.window)
     return repaired, out
 
 
@@ -172,7 +111,7 @@ def _odd_classes(spans: Mapping[str, Span]) -> Iterable[tuple[str, int, float]]:
             yield marks[place], end, (rungs or [])[place]
 
 
-def _cells(shells: Shells, plain: _Numbers, repaired: _Numbers, path: Path) -> Remarks:
+def _cells(shells: Shells, plain: Numbers, repaired: Numbers, path: Path) -> Remarks:
     """Each cell that leaves the window, and would do so without the likely typing errors too."""
     cells = cells_of(shells)
     failing = [
@@ -180,7 +119,12 @@ def _cells(shells: Shells, plain: _Numbers, repaired: _Numbers, path: Path) -> R
         for pair, grades in cells.grades.items()
         if plain.fails(pair, grades) and repaired.fails(pair, grades)
     ]
-    for pair, grades in failing[:_MOST_CELLS]:
+    cause = one_cause(shells, repaired, cells.grades, [pair for pair, _ in failing])
+    if cause is not None:
+        told = spoiled(cause.clears, plain, cells.grades, shells)
+        yield Remark((*path, *cause.path), cause.wrong, cause.right, told)
+        failing = [(pair, grades) for pair, grades in failing if pair not in cause.clears]
+    for pair, grades in failing[:MOST_CELLS]:
         low, high = plain.clearance(pair, grades) or (0.0, 0.0)
         fitting = [grade for grade in plain.walls if not plain.fails(pair, (grade, grade))]
         if fitting:
@@ -193,29 +137,14 @@ def _cells(shells: Shells, plain: _Numbers, repaired: _Numbers, path: Path) -> R
             f"case {pair[0]} with crank {pair[1]} takes {shell}: oil clearance {span(low, high)}"
             f" leaves the window {limits_text(plain.window)}",
             right,
-            _sum(pair, grades, plain, shells),
+            sum_of(pair, grades, plain, shells),
         )
-    if len(failing) > _MOST_CELLS:
+    if len(failing) > MOST_CELLS:
         yield Remark(
             (*path, "scheme"),
-            f"{len(failing) - _MOST_CELLS} more cells leave the window",
+            f"{len(failing) - MOST_CELLS} more cells leave the window",
             "mend the first ones and check again",
         )
-
-
-def _sum(pair: MarkPair, grades: tuple[str, str], plain: _Numbers, shells: Shells) -> str:
-    """The arithmetic of one cell."""
-    found = plain.clearance(pair, grades)
-    if found is None:
-        return ""
-    walls = " − ".join(f"{shells.grades[grade].wall}" for grade in grades)
-    if grades[0] == grades[1]:
-        walls = f"2 × {shells.grades[grades[0]].wall}"
-    spread = f" ± 2 × {shells.wall_tolerance}" if shells.wall_tolerance else ""
-    return (
-        f"{span(*plain.case[pair[0]])} − {span(*plain.crank[pair[1]])} − {walls}{spread}"
-        f" = {span(*found)}"
-    )
 
 
 def check_classes(loaded: Loaded) -> Remarks:
