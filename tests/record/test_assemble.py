@@ -21,6 +21,7 @@ from gudgeon.order.needs import order
 from gudgeon.record.assemble import last_day, record_data
 from gudgeon.record.data import RecordData
 from gudgeon.record.document import record_pdf
+from gudgeon.record.of_picks import _once
 from gudgeon.record.readings import felt
 from gudgeon.record.said import spoken
 from gudgeon.sheet.load import load
@@ -105,6 +106,62 @@ def test_the_planted_troubles_stand_on_page_one_or_beside_it() -> None:
     assert "too little gap to read: valve 2 in R, valve 3 in L." in told
     assert {slip.corrected for slip in data.slips} >= {"3211"}
     assert any("recut" in line for line in data.stale)
+
+
+def test_the_shim_table_says_what_the_old_shim_would_do_and_what_comes_first() -> None:
+    job, found, picked = folded("triple")
+    data = record_data(job, found, picked, order(job, picked, found))
+    assert data.shims is not None
+    notes = {row.place: " ".join(row.notes) for row in data.shims.rows}
+    assert "would hold this valve open (−0.045 mm)" in notes["valve 3 ex L"]
+    for place in ("valve 2 in R", "valve 3 in L"):
+        assert "would leave too little gap to read (0.015 mm)" in notes[place]
+        assert "hold this valve open" not in notes[place]
+    assert "replace the guide first" in notes["valve 2 ex R"]
+    assert any("not on this order: guide-size at valve 2 ex R" in n for n in data.order.notes)
+
+
+def test_how_to_turn_the_crank_is_printed_where_its_positions_are() -> None:
+    job, data = made("triple")
+    turning = job.sheet.turning
+    assert data.shims is not None
+    told = " ".join(data.shims.turning)
+    assert turning.direction is not None
+    assert turning.mark is not None
+    assert turning.direction in told
+    assert turning.mark in told
+    assert f"no warmer than {turning.max_temperature:g} °C" in told
+    whole = " ".join(pages(record_pdf(data)))
+    assert "Turn the crank" in whole
+
+
+def test_one_expected_cost_is_told() -> None:
+    _, _, picked = folded("triple")
+    _, data = made("triple")
+    assert data.shims is not None
+    assert picked.shims is not None
+    (line,) = [line for line in data.shims.words if "Expected cost" in line]
+    (chosen,) = [step for step in picked.shims.frontier if step.chosen]
+    assert f"EUR {chosen.cost:.2f}, errors that readings share counted" in line
+
+
+def test_the_mark_at_a_figure_is_that_of_the_figure() -> None:
+    """Main 3 is beyond service by its oval; what is printed there is a forecast, not judged."""
+    _, found, _ = folded("triple")
+    _, data = made("triple")
+    drawn = "".join(figure.svg for row in data.drawings for figure in row)
+    assert drawn
+    worse = data.drawing_key.partition("Worse at these places: ")[2]
+    words = {f"{i.size.name} {spoken(i.size.place)}": i.word for i in found.standing}
+    assert words["main-oval main 3"] == "beyond service"
+    assert "main-oval main 3 (beyond service)" in worse
+    assert "guide-size valve 2 ex R (beyond service)" in worse
+    assert "bore-size" not in worse
+
+
+def test_a_sentence_is_said_once_a_place() -> None:
+    notes = ["a = b", "no marks", "1. no marks", "no shell picked: no marks", "2. measure"]
+    assert _once(notes) == ("a = b", "no marks", "2. measure")
 
 
 def test_what_was_built_stands_beside_its_forecast() -> None:

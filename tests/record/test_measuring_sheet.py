@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from math import prod
 
 import pikepdf
@@ -77,6 +78,23 @@ def test_strings_have_a_box_a_place_and_say_where_to_begin() -> None:
         ("main-shell, marks on the crank", 4),
     ]
     assert "main 4" in told[1].note
+
+
+def test_where_the_end_is_not_known_there_is_room_to_note_it() -> None:
+    assert not any(box.ask for box in code_boxes(TRIPLE))
+    text = sheet_texts()["triple.yaml"]
+    blank = re.sub(r"reads-from: *'?[^,}\s]+'?", "reads-from: null", text)
+    engine = load(blank, "triple.yaml").sheet
+    assert all(box.ask for box in code_boxes(engine))
+    whole = "".join(pages(measuring_sheet(engine)))
+    assert squashed("first mark belongs to") in squashed(whole)
+
+
+def test_where_to_measure_is_printed_over_the_boxes() -> None:
+    whole = squashed("".join(pages(measuring_sheet(TRIPLE))))
+    for feature in TRIPLE.features.values():
+        for words in (feature.state, feature.look_up):
+            assert squashed(words or "") in whole
 
 
 def test_the_same_sheet_gives_the_same_paper() -> None:

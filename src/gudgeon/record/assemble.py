@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from gudgeon import __version__
+from gudgeon.metrology.findings import WORDS
+from gudgeon.order.doubts import early
 from gudgeon.record.data import PartSection, RecordData, Title
 from gudgeon.record.exceptions import exceptions
-from gudgeon.record.marks import Tag
+from gudgeon.record.marks import BEYOND, NOT_DECIDED, Tag
 from gudgeon.record.of_findings import (
     coverage,
     part_sections,
     slips,
     stale,
     undecided,
+    where,
     words_by_place,
 )
 from gudgeon.record.of_log import departures, marks_read, remarks, struck
 from gudgeon.record.of_picks import order_part, shell_part, shim_part
-from gudgeon.record.said import EPOCHS, mm, spoken_in
+from gudgeon.record.said import EPOCHS, mm, shortened, spoken_in
 from gudgeon.record.views import engine_views
 
 if TYPE_CHECKING:
@@ -55,7 +58,7 @@ def record_data(
         slips=slips(sheet, found),
         stale=stale(sheet, found),
         parts=tuple(sections),
-        shims=shim_part(sheet, picked.shims) if picked.shims else None,
+        shims=shim_part(sheet, picked.shims, early(sheet, picked, found)) if picked.shims else None,
         shells=tuple(shell_part(group) for group in picked.shells.groups),
         order=order_part(ordered, sheet.layout),
         departures=departures(job),
@@ -109,13 +112,20 @@ def _title(job: Job, date: str) -> Title:
     )
 
 
+class _Printed(NamedTuple):
+    """What is printed at a place: the value, and the verdict on it; a forecast has none."""
+
+    text: str
+    word: str | None = None
+
+
 def _tags(sheet: Sheet, found: Findings, picked: Picks) -> tuple[Mapping[str, Tag], str]:
     """What stands at the places of the drawing, and the line that says what it is."""
-    texts: dict[str, str] = {}
+    printed: dict[str, _Printed] = {}
     told = []
     shims = sheet.select.shims
     if shims is not None:
-        when = _put_gaps(sheet, found, shims.gap, shims.at, texts)
+        when = _put_gaps(sheet, found, shims.gap, shims.at, printed)
         if when:
             told.append(f"at the valves the clearance {when}")
     name = next(
@@ -128,24 +138,55 @@ def _tags(sheet: Sheet, found: Findings, picked: Picks) -> tuple[Mapping[str, Ta
     )
     for item in found.items:
         if name is not None and item.size.name == name and item.size.value is not None:
-            texts[item.size.place] = mm(item.size.value.value, item.size.decimals)
-    if name is not None and any(place.startswith("cylinder/") for place in texts):
+            text = mm(item.size.value.value, item.size.decimals)
+            printed[item.size.place] = _Printed(text, item.word)
+    if name is not None and any(place.startswith("cylinder/") for place in printed):
         told.append(f"at the bores {name}")
     for pick in picked.shells.picks:
         if pick.pick is not None:
-            texts[pick.place] = mm(pick.pick.clearance.value)
+            printed[pick.place] = _Printed(mm(pick.pick.clearance.value))
     if any(pick.pick is not None for pick in picked.shells.picks):
-        told.append("along the crank the oil clearance expected with the shells picked")
+        told.append("along the crank the oil clearance expected with the shells picked, not judged")
     words = words_by_place(found)
-    tags = {place: Tag(texts.get(place, ""), words.get(place)) for place in {**words, **texts}}
-    line = "Marks: the verdict at that place to look at first."
-    if told:
-        line = f"Figures in mm: {'; '.join(told)}. {line}"
-    return tags, line
+    tags = {
+        place: Tag(printed[place].text, printed[place].word)
+        if place in printed
+        else Tag("", words[place])
+        for place in {**words, **printed}
+    }
+    if not told:
+        return tags, "Marks: the verdict at that place to look at first."
+    line = f"Figures in mm: {'; '.join(told)}. Marks: the verdict on the figure."
+    worse = _worse(found, printed)
+    return tags, f"{line} Worse at these places: {worse}." if worse else line
 
 
-def _put_gaps(sheet: Sheet, found: Findings, gap: str, kind: str, texts: dict[str, str]) -> str:
+def _worse(found: Findings, printed: Mapping[str, _Printed]) -> str:
+    """Sizes to look at, at places whose printed figure is judged better or not at all."""
+    named = [
+        f"{item.size.name} {where(item.size)} ({item.word})"
+        for item in found.standing
+        if item.word in (BEYOND, NOT_DECIDED)
+        and item.size.place in printed
+        and _rank(item.word) < _rank(printed[item.size.place].word)
+    ]
+    return shortened(named)
+
+
+def _rank(word: str | None) -> int:
+    order: tuple[str, ...] = WORDS
+    return order.index(word) if word is not None else len(order)
+
+
+def _put_gaps(
+    sheet: Sheet, found: Findings, gap: str, kind: str, printed: dict[str, _Printed]
+) -> str:
     """The clearance last read at each place; returns in words when that was."""
+    words = {
+        (item.size.place, item.size.epoch): item.word
+        for item in found.items
+        if item.size.feature == gap and item.size.origin != "fit"
+    }
     seen: set[str] = set()
     for place in sheet.layout.of(kind):
         for epoch in ("built", "dry", "found"):
@@ -153,7 +194,8 @@ def _put_gaps(sheet: Sheet, found: Findings, gap: str, kind: str, texts: dict[st
             if values:
                 value = next(iter(values.values())).value
                 text = mm(value)
-                texts[place] = text[:-1] if text.endswith("0") else text
+                text = text[:-1] if text.endswith("0") else text
+                printed[place] = _Printed(text, words.get((place, epoch)))
                 seen.add(epoch)
                 break
     if not seen:

@@ -137,6 +137,7 @@ class ShimPart:
         chance_all: that all valves named by `chance_of` land in their windows the first time.
         measure_again: valve, what to do, chance of the whole head then. frontier: what is bought,
         for how much, with what chance. stops: crank angle, where that is, valves to read there.
+        turning: how to turn it there.
     """
 
     rows: tuple[ShimRow, ...]
@@ -149,6 +150,7 @@ class ShimPart:
     figure: Figure | None = None
     built: tuple[BuiltRow, ...] = ()
     stops: tuple[tuple[str, str, str], ...] = ()
+    turning: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

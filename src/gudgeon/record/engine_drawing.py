@@ -24,6 +24,7 @@ from gudgeon.record.svg import (
 from gudgeon.sheet.model import Sheet
 
 BALLOON: Final = 3.1
+_USUAL_GAP: Final = "0.000"
 NO_VALUES: Final[Mapping[str, Tag]] = {}
 
 
@@ -147,15 +148,16 @@ def _valve(board: Board, sheet: Sheet, address: str, spot: Spot, tag: Tag, alone
         board.circle(centre, spot.r * 0.88, THIN)
     name = "" if alone else address.rpartition("/")[2]
     if tag.text:
-        size = fitting(tag.text, spot.r * 1.5, 3.1)
+        # All valves in one size of letter, whether 0.19 or 0.225 stands there.
+        size = fitting(max(tag.text, _USUAL_GAP, key=len), spot.r * 1.5, 3.1)
         lift = 0.36 if alone else 0.2
         board.text((spot.x, spot.y + size * lift), tag.text, size, shade="reading", face="figures")
         small = min(2.1, spot.r * 0.42)
         board.text((spot.x, spot.y + spot.r * 0.68), name, small, face="figures")
     else:
         board.centre_cross(centre, spot.r * 0.34)
-        small = min(2.3, spot.r * 0.5)
-        board.text((spot.x + spot.r * 0.48, spot.y + spot.r * 0.62), name, small, face="figures")
+        small = min(2.1, spot.r * 0.42)
+        board.text((spot.x, spot.y + spot.r * 0.76), name, small, face="figures")
     if tag.mark:
         at = (spot.x + spot.r * 0.72, spot.y - spot.r * 0.72)
         draw_mark(board, at, tag.mark, min(1.9, spot.r * 0.4))

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from gudgeon.record.marks import BEYOND, NO_LIMIT, NOT_DECIDED, NOT_MEASURED
 from gudgeon.record.of_findings import where
-from gudgeon.record.said import counted, listed, spoken
+from gudgeon.record.said import counted, shortened, spoken
 
 if TYPE_CHECKING:
     from gudgeon.fit.picks import Picks
     from gudgeon.log.job import Job
     from gudgeon.metrology.findings import Findings
-
-#: More names than this are counted.
-_MOST_NAMED: Final = 8
 
 
 def exceptions(job: Job, found: Findings, picked: Picks) -> Iterator[str]:
@@ -30,10 +27,10 @@ def exceptions(job: Job, found: Findings, picked: Picks) -> Iterator[str]:
             f"{item.size.name} {where(item.size)}" for item in found.standing if item.word == word
         ]
         if named:
-            yield f"{words}: {_short(named)}."
+            yield f"{words}: {shortened(named)}."
     outside = [f"{item.size.name} {where(item.size)}" for item in found.standing if item.not_as_new]
     if outside:
-        yield f"Not as new, and no limit of wear is given: {_short(outside)}."
+        yield f"Not as new, and no limit of wear is given: {shortened(outside)}."
     missing = sum(item.word == NOT_MEASURED for item in found.standing)
     if missing:
         yield f"{counted(missing, 'size was', 'sizes were')} not measured."
@@ -47,7 +44,7 @@ def exceptions(job: Job, found: Findings, picked: Picks) -> Iterator[str]:
         item.limits.by for item in found.items if item.limits.given and not item.limits.source
     }
     if unpaged:
-        yield f"No page is given for the limits of {_short(sorted(unpaged))}."
+        yield f"No page is given for the limits of {shortened(sorted(unpaged))}."
     if job.departures:
         points = counted(len(job.departures), "point", "points")
         yield f"This engine is not as its sheet says in {points}."
@@ -63,21 +60,21 @@ def _of_picks(picked: Picks) -> Iterator[str]:
         forecasts = [(spoken(item.place), item.with_old_shim) for item in shims.held]
         held = [place for place, old in forecasts if old is None or old.value <= 0]
         if held:
-            yield f"With its old shim the valve would be held open: {_short(held)}."
+            yield f"With its old shim the valve would be held open: {shortened(held)}."
         little = [place for place, old in forecasts if old is not None and old.value > 0]
         if little:
             words = "With its old shim the valve would keep too little gap to read"
-            yield f"{words}: {_short(little)}."
+            yield f"{words}: {shortened(little)}."
         left = [spoken(item.place) for item in shims.choice.left_out]
         if left:
-            yield f"No shim could be chosen for {_short(left)}."
+            yield f"No shim could be chosen for {shortened(left)}."
         bad = [
             spoken(item.place)
             for item in shims.built
             if item.decision is None or item.decision.verdict != "conforms"
         ]
         if bad:
-            yield f"Read after the build, not proved to be in the window: {_short(bad)}."
+            yield f"Read after the build, not proved to be in the window: {shortened(bad)}."
         built = {item.place for item in shims.built}
         open_ = [valve for valve in shims.valves if valve.place not in built]
         if open_:
@@ -87,14 +84,7 @@ def _of_picks(picked: Picks) -> Iterator[str]:
             )
     none = [spoken(pick.place) for pick in picked.shells.picks if pick.pick is None]
     if none:
-        yield f"No shells could be chosen for {_short(none)}."
+        yield f"No shells could be chosen for {shortened(none)}."
     odd = [spoken(pick.place) for pick in picked.shells.picks if pick.agreement.word == "disagree"]
     if odd:
-        yield f"Code and measurement of the bearing disagree at {_short(odd)}."
-
-
-def _short(names: list[str]) -> str:
-    """Names, all of them where they are few."""
-    if len(names) <= _MOST_NAMED:
-        return listed(names)
-    return f"{listed(names[:_MOST_NAMED])} and {len(names) - _MOST_NAMED} more"
+        yield f"Code and measurement of the bearing disagree at {shortened(odd)}."

@@ -52,14 +52,13 @@ def percent(chance: float) -> str:
     """A chance in per cent, never rounded to a certainty it hasn't got.
 
     >>> percent(0.9996), percent(0.42), percent(0.0003), percent(1.0)
-    ('>99.9 %', '42 %', '<0.1 %', '>99.9 %')
+    ('>99.9 %', '42.0 %', '<0.1 %', '>99.9 %')
     """
     if chance > 0.9995:
         return ">99.9 %"
     if chance < 0.0005:
         return "<0.1 %"
-    decimals = 1 if chance > 0.99 or chance < 0.01 else 0
-    return f"{min(100 * chance, 99.9):.{decimals}f} %"
+    return f"{min(100 * chance, 99.9):.1f} %"
 
 
 def verdict_strip(

@@ -48,11 +48,12 @@ class Stage:
 
 @dataclasses.dataclass(frozen=True, slots=True)
 class CodeBoxes:
-    """One string of marks, a box for each."""
+    """One string of marks, a box for each; ask: with room to note the end it begins at."""
 
     title: str
     note: str
     count: int
+    ask: bool = False
 
 
 def measuring_sheet(
@@ -136,7 +137,7 @@ def _columns(name: str, feature: Feature) -> Iterator[Column]:
     spots = [" ".join(spot) for spot in product(*feature.plan.values())]
     if feature.by == "feeler":
         spots = [f"{spot} {word}".strip() for spot in spots for word in ("goes", "won't")]
-    told = [words for words in (feature.state,) if words]
+    told = [words for words in (feature.state, feature.look_up) if words]
     if feature.by:
         told.append(f"by {feature.by}")
     named = tuple(spot or "reading" for spot in spots)
@@ -158,5 +159,6 @@ def code_boxes(sheet: Sheet) -> tuple[CodeBoxes, ...]:
                 else "the sheet does not say which end is stamped first: note it here"
             )
             count = min(len(sheet.layout.of(group.at)), 40)
-            found.append(CodeBoxes(f"{name}, marks on the {where}", note, count))
+            asked = not marks.reads_from
+            found.append(CodeBoxes(f"{name}, marks on the {where}", note, count, asked))
     return tuple(found)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from gudgeon.fit.shells.bearing import Bearing
 from gudgeon.fit.shells.report import GroupPicks, ShellPick
 from gudgeon.fit.shims.advice import sum_text
 from gudgeon.fit.shims.choose import ShimPick
 from gudgeon.fit.shims.report import AsBuilt, ShimReport
+from gudgeon.fit.shims.valves import Valve
 from gudgeon.order.lines import Order, OrderLine
 from gudgeon.order.needs import PICKED
 from gudgeon.order.text import counted as counted_of
@@ -42,11 +43,18 @@ _KEY = (
 )
 
 
-def shim_part(sheet: Sheet, told: ShimReport) -> ShimPart:
-    """The choice of shims: rows, chances, advice and what was read after the build."""
+def shim_part(sheet: Sheet, told: ShimReport, first: Mapping[str, str] | None = None) -> ShimPart:
+    """The choice of shims: rows, chances, advice and what was read after the build.
+
+    Args:
+        sheet: which engine. told: the choice. first: valve -> what must be done before its shim
+        can be chosen.
+    """
     spec = sheet.select.shims
     return ShimPart(
-        rows=tuple(_shim_row(told, pick) for pick in told.choice.picks)
+        rows=tuple(
+            _shim_row(told, pick, (first or {}).get(pick.place)) for pick in told.choice.picks
+        )
         + tuple(
             ShimRow(spoken(item.place), "", "none", "", "", "", "", "", (item.why,))
             for item in told.choice.left_out
@@ -76,18 +84,34 @@ def shim_part(sheet: Sheet, told: ShimReport) -> ShimPart:
             )
             for stop in told.stops
         ),
+        turning=tuple(_turning(sheet)) if told.stops else (),
     )
 
 
-def _shim_row(told: ShimReport, pick: ShimPick) -> ShimRow:
+def _turning(sheet: Sheet) -> Iterator[str]:
+    """How to turn the crank to its positions, as the sheet says."""
+    turning = sheet.turning
+    if turning.direction:
+        yield f"Turn the crank {turning.direction}."
+    else:
+        yield "The sheet does not say which way the crank turns: turn it its own way only."
+    if turning.mark:
+        yield f"Mark of the first cylinder's top centre: {turning.mark}."
+    if turning.max_temperature is not None:
+        yield f"Read with the engine no warmer than {turning.max_temperature:g} °C."
+    if turning.source:
+        yield f"All of it: {turning.source}."
+
+
+def _shim_row(told: ShimReport, pick: ShimPick, first: str | None) -> ShimRow:
     taken, valve = pick.taken, pick.valve
     source = taken.shim.source
     where = "stays" if source == pick.place else spoken(source)
     notes = [_BASES[valve.base]] if _BASES[valve.base] else []
+    if first:
+        notes.append(first)
     if any(item.place == pick.place for item in told.held):
-        old = valve.with_old_shim
-        left = f" ({mm(old.value)} mm)" if old is not None else ""
-        notes.append(f"the old shim would hold this valve open{left}: build dry first")
+        notes.append(f"{_with_old_shim(valve)}: build dry first")
     if valve.shim is not None and valve.shim.note:
         notes.append(f"shim found here: {valve.shim.note}")
     wanted, leaves = sum_text(pick)
@@ -104,6 +128,15 @@ def _shim_row(told: ShimReport, pick: ShimPick) -> ShimRow:
     )
 
 
+def _with_old_shim(valve: Valve) -> str:
+    """What the shim that was found would do to a valve that now sits further up."""
+    old = valve.with_old_shim
+    if old is None:
+        return "the old shim would hold this valve open"
+    does = "leave too little gap to read" if old.value > 0.0 else "hold this valve open"
+    return f"the old shim would {does} ({mm(old.value)} mm)"
+
+
 def _shim_words(sheet: Sheet, told: ShimReport) -> Iterator[str]:
     sources = Counter(
         "stay where they are"
@@ -117,11 +150,14 @@ def _shim_words(sheet: Sheet, told: ShimReport) -> Iterator[str]:
         yield "Shims: " + listed(f"{count} {words}" for words, count in sources.items()) + "."
     plan = told.choice.plan
     if plan is not None:
-        cost, least = money(plan.cost, sheet.currency), money(plan.lower_bound, sheet.currency)
-        again = money(told.money.reopen, sheet.currency)
+        # One cost is told: that of the frontier, in which errors that readings share count.
+        cost = next((step.cost for step in told.frontier if step.chosen), plan.cost)
+        short = round(plan.cost - plan.lower_bound, 2)
+        by = f" by more than {money(short, sheet.currency)}" if short > 0.0 else ""
         yield (
-            f"Expected cost {cost}, with opening again reckoned at {again}; no choice does better"
-            f" than {least} (proven)."
+            f"Expected cost {money(cost, sheet.currency)}, errors that readings share counted, with"
+            f" opening again reckoned at {money(told.money.reopen, sheet.currency)}. Were no error"
+            f" shared, no choice would cost less{by} (proven)."
         )
     low, high = told.bedding
     yield (
@@ -231,8 +267,21 @@ def _shell_row(pick: ShellPick) -> ShellRow:
         clearance=with_u(chosen.clearance.value, chosen.clearance.u) if chosen else "",
         window=span(*bearing.window),
         chance=percent(chosen.chance) if chosen and chosen.chance is not None else "",
-        notes=tuple(note for note in notes if note),
+        notes=_once(notes),
     )
+
+
+def _once(notes: Sequence[str]) -> tuple[str, ...]:
+    """Notes without those that another one says too, whatever number stands before it."""
+    kept: list[str] = []
+    said: list[str] = []
+    for note in notes:
+        plain = note.partition(". ")[2] if note[:1].isdigit() and note[1:3] == ". " else note
+        plain = plain.removeprefix("no shell picked: ")
+        if plain and not any(plain in other for other in said):
+            kept.append(note)
+            said.append(plain)
+    return tuple(kept)
 
 
 def _marks(bearing: Bearing) -> str:

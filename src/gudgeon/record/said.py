@@ -11,6 +11,8 @@ from gudgeon.sheet.places import Places
 
 _ADDRESS: Final = re.compile(r"\b[A-Za-z][A-Za-z-]*(?:/\w+)+")
 
+#: More names than this are counted.
+_MOST_NAMED: Final = 8
 #: Epoch -> how it is said.
 EPOCHS: Final = {
     "found": "as found",
@@ -115,6 +117,17 @@ def money(amount: float | None, currency: str) -> str:
 def listed(words: Iterable[str]) -> str:
     """Places or words with commas between."""
     return ", ".join(words)
+
+
+def shortened(names: Sequence[str]) -> str:
+    """Names, all of them where they are few; else the first of them and how many more.
+
+    >>> shortened(["main 1", "main 2"])
+    'main 1, main 2'
+    """
+    if len(names) <= _MOST_NAMED:
+        return listed(names)
+    return f"{listed(names[:_MOST_NAMED])} and {len(names) - _MOST_NAMED} more"
 
 
 def page(source: str | None) -> str:
