@@ -8,7 +8,7 @@ limit given*: the sheet has none that would tell. *not measured*: there is no va
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
@@ -29,6 +29,7 @@ from gudgeon.sheet.base import Limits
 
 if TYPE_CHECKING:
     from gudgeon.log.job import Job, Shop
+    from gudgeon.sheet.features import Feature
 
 Word = Literal[
     "as new", "within service", "beyond service", "not decided", "no limit given", "not measured"
@@ -116,7 +117,14 @@ def findings(job: Job, shop: Shop) -> Findings:
     beside = among_siblings(sizes, job.sheet.layout)
     rule = table.settings.rule
     items = tuple(
-        found(size, limits_of(job.sheet, size), rule, beside.get(number), asked)
+        found(
+            size,
+            limits_of(job.sheet, size),
+            rule,
+            beside.get(number),
+            asked,
+            tuple(job.sheet.features[name] for name in size.features),
+        )
         for number, size in enumerate(sizes)
     )
     faults = (*job.faults, *table.faults, *asked.faults)
@@ -129,8 +137,9 @@ def found(
     rule: Rule,
     sibling: Sibling | None = None,
     asked_about: Suspicions | None = None,
+    read: Sequence[Feature] = (),
 ) -> Finding:
-    """One size against its limits."""
+    """One size against its limits; `read` are the features it was made from."""
     doubts = asked_about or Suspicions()
     asked = tuple(entry for entry in size.readings if entry in doubts.questioned)
     notes = list(size.notes)
@@ -156,7 +165,8 @@ def found(
     decides = ""
     if word == "not decided":
         limit = limits.new if verdict.on_new else limits.service
-        decides = what_would_decide(value, limit, rule, size.decimals)
+        difference = bool(size.rule) and size.rule not in (*SIZE_RULES, "fit")
+        decides = what_would_decide(value, limit, rule, size.decimals, read, difference)
     if not size.complete and word in ("as new", "within service"):
         word, missing = "not decided", size.planned - size.read
         decides = f"take the other {missing} reading{'s' if missing > 1 else ''} of the plan"
