@@ -8,10 +8,14 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
+from tests.metrology import engine
 
 from gudgeon.cli import root
 from gudgeon.cli.demo import lay_out
+from gudgeon.cli.findings_words import all_lines
 from gudgeon.faults import Unusable
+from gudgeon.metrology.findings import findings
+from gudgeon.sheet.load import load
 
 
 @pytest.fixture(scope="module")
@@ -133,3 +137,17 @@ def test_what_is_not_there_is_named_with_what_is(
     (fault,) = result.exception.faults
     assert wrong in fault.wrong
     assert right in fault.right
+
+
+def test_what_is_not_as_new_without_a_limit_of_wear_is_on_a_line_of_its_own() -> None:
+    text = engine.TEXT.replace("rule: min, service: {min: 36.30}", "rule: min")
+    made = engine.job(
+        engine.reading("lobe", "valve/1/in/L", "36.20"),
+        engine.reading("lobe", "valve/1/in/R", "36.50"),
+        sheet=load(text, "engine.yaml").sheet,
+    )
+    lines = list(all_lines(made, findings(made, engine.shop()), None, False))
+    (at,) = [number for number, line in enumerate(lines) if "36.20 " in line]
+    assert lines[at].startswith(" o no limit given  valve/1/in/L")
+    assert "not as new: 36.20 against 36.40 to 36.56" in lines[at + 1]
+    assert not any("valve/1/in/R" in line and "no limit" in line for line in lines)

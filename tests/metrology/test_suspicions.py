@@ -68,7 +68,7 @@ def test_a_wrong_departure_is_one_question(
     (slip,) = found.slips
     assert slip.kind == "oversize"
     assert slip.proposal == proposal
-    assert "Is the departure right?" in slip.question
+    assert "Was it entered by mistake?" in slip.question
     assert "others lie" not in slip.question
     assert not found.questioned
     assert set(found.doubted) == {"bore", "piston"}
@@ -86,6 +86,8 @@ def test_bores_smaller_than_any_new_one_are_not_as_new() -> None:
     bores = [item for item in result.items if item.size.name == "bore-size"]
     assert {item.word for item in bores} == {"beyond service"}
     assert all(any("smaller than any new one" in note for note in i.notes) for i in bores)
+    assert {item.limit for item in bores} == {"at least 58.500"}
+    assert all(item.probability is not None and item.probability < 1e-6 for item in bores)
 
 
 def _departed(step: str, *entries: Any) -> Job:

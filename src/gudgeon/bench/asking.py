@@ -97,7 +97,9 @@ def asked(job: Job, shop: Shop, feature: str) -> tuple[Question, ...]:
         ),
         shop,
     )
-    over = [item for item in oversizes_met(job.sheet, table) if feature in item.features]
+    over = [
+        item for item in oversizes_met(job.sheet, table, job.departures) if feature in item.features
+    ]
     shifted = {name: item.step for item in over for name in item.features}
     mine = {entry: taken for entry, taken in table.taken.items() if taken.feature == feature}
     slips = find_slips(job.sheet, replace(table, taken=mine), shifted)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
 from gudgeon.faults import Fault
 from gudgeon.metrology.conformity import Decision, Rule, decide
@@ -177,13 +177,23 @@ def found(
         verdict.new,
         verdict.service,
         verdict.probability,
-        told(limits.new if verdict.on_new else limits.service),
+        verdict.wrong.limit
+        if verdict.wrong
+        else told(limits.new if verdict.on_new else limits.service),
         decides,
         _by_other(size, limits, rule, verdict.word),
         sibling,
         asked,
         tuple(notes),
     )
+
+
+class _Wrong(NamedTuple):
+    """A size beyond an end of the new range that no wear explains: the end, and the chance."""
+
+    note: str
+    limit: str
+    decision: Decision
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,9 +203,12 @@ class _Verdict:
     service: Decision | None
     on_new: bool
     notes: tuple[str, ...] = ()
+    wrong: _Wrong | None = None
 
     @property
     def probability(self) -> float | None:
+        if self.wrong is not None:
+            return self.wrong.decision.probability
         decision = self.new if self.on_new else self.service
         return None if decision is None else decision.probability
 
@@ -211,7 +224,7 @@ def _judged(value: Measured, limits: Kept, rule: Rule, decimals: int) -> _Verdic
     if service.verdict == "does not conform":
         return _Verdict("beyond service", new, service, False)
     if wrong_side:
-        return _Verdict("beyond service", new, service, True, (wrong_side,))
+        return _Verdict("beyond service", new, service, True, (wrong_side.note,), wrong_side)
     if service.verdict == "not decided":
         return _Verdict("not decided", new, service, False)
     if new is not None and new.verdict == "conforms" and _covers(limits):
@@ -219,11 +232,12 @@ def _judged(value: Measured, limits: Kept, rule: Rule, decimals: int) -> _Verdic
     return _Verdict("within service", new, service, False)
 
 
-def _by_new_alone(value: str, new: Decision | None, limits: Kept, wrong_side: str) -> _Verdict:
+def _by_new_alone(
+    value: str, new: Decision | None, limits: Kept, wrong_side: _Wrong | None
+) -> _Verdict:
     if wrong_side:
-        return _Verdict(
-            "no limit given", new, None, True, (f"{_NOT_AS_NEW}{value} is {wrong_side}",)
-        )
+        note = f"{_NOT_AS_NEW}{value} is {wrong_side.note}"
+        return _Verdict("no limit given", new, None, True, (note,), wrong_side)
     if new is not None and new.verdict == "conforms":
         return _Verdict("as new", new, None, True)
     if limits.elsewhere:
@@ -244,7 +258,7 @@ def _covers(limits: Kept) -> bool:
     return low and (service.max is None or new.max is not None)
 
 
-def _wrong_side(value: Measured, limits: Kept, rule: Rule) -> str:
+def _wrong_side(value: Measured, limits: Kept, rule: Rule) -> _Wrong | None:
     """Beyond the new range on the side where no other limit says anything: tight, or no wear.
 
     With a limit of wear that is the side it leaves open; without one, the side that the size's own
@@ -252,17 +266,19 @@ def _wrong_side(value: Measured, limits: Kept, rule: Rule) -> str:
     """
     told_by = limits.service or limits.new
     if told_by is None:
-        return ""
+        return None
     low, high = _new_end(limits, "min"), _new_end(limits, "max")
     if told_by.min is None and low is not None:
         below = decide(value.value, value.u, float(low), None, rule)
         if below.verdict == "does not conform":
-            return f"smaller than any new one ({low}), which no wear explains"
+            note = f"smaller than any new one ({low}), which no wear explains"
+            return _Wrong(note, f"at least {low}", below)
     if told_by.max is None and high is not None:
         above = decide(value.value, value.u, None, float(high), rule)
         if above.verdict == "does not conform":
-            return f"larger than any new one ({high}), which no wear explains"
-    return ""
+            note = f"larger than any new one ({high}), which no wear explains"
+            return _Wrong(note, f"at most {high}", above)
+    return None
 
 
 def _new_end(limits: Kept, end: Literal["min", "max"]) -> Length | None:

@@ -176,8 +176,8 @@ def _said_wrongly(about: _About, feature: str, step: _Step, fitted: _Step, entry
         where, then = "of standard size", f"strike {entry} out"
         proposal = {"kind": "strike", "target": entry}
     question = (
-        f"A departure says that {lies}, but every {about.what} lies as in an engine {where}. Is"
-        f" the departure right? If not, {then}; until then these sizes are judged as it says."
+        f"A departure says that {lies}, but every {about.what} lies as in an engine {where}. Was"
+        f" it entered by mistake? Then {then}; until then these sizes are judged as it says."
     )
     words = f"{where}, not on {about.name} {fitted.typed} as its departure says"
     return _asked(about, feature, where, words, question, proposal, "departure")
