@@ -445,3 +445,41 @@ def test_what_is_struck_out_already(triple: Bench) -> None:
     assert triple.ok("job", "export", "triple") == before
     triple.ok("job", "add", "triple", "strike", "s1")
     assert "added" in triple.ok(*strike)
+
+
+def test_rows_of_one_table_are_listed_by_their_number(triple: Bench) -> None:
+    table = "place,entry,note\n" + "".join(f"main/1,note,row {n}\n" for n in range(2, 14))
+    (triple.folder / "notes.csv").write_text(table, encoding="utf-8")
+    triple.ok("job", "add", "triple", "notes.csv")
+    told = [line.split()[-1] for line in triple.ok("job", "log", "triple").splitlines()[2:]]
+    assert told == [str(n) for n in range(2, 14)]
+    entries = triple.json("job", "log", "triple")["entries"]
+    assert [entry["text"] for entry in entries[2:]] == [f"row {n}" for n in range(2, 14)]
+
+
+def test_an_engine_without_a_name_leaves_no_loose_end(bench: Bench) -> None:
+    (bench.folder / "blank.yaml").write_text(bench.ok("sheet", "new", "--shims-only"))
+    assert bench.ok("job", "new", "tues", "--sheet", "blank.yaml") == "opened tues\n"
+    assert bench.ok("job", "list") == "tues\n"
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("findings", "triple"),
+        ("picks", "triple"),
+        ("order", "triple"),
+        ("record", "triple", "-o", "x.pdf"),
+        ("job", "log", "triple"),
+        ("job", "export", "triple"),
+        ("job", "form", "triple"),
+        ("shop", "export"),
+        ("shop", "check"),
+        ("shop", "backup", "copy"),
+    ],
+    ids=" ".join,
+)
+def test_a_shop_that_is_read_must_be_there(triple: Bench, command: tuple[str, ...]) -> None:
+    said = triple.refused(*command, "--shop", "nosuch/dir")
+    assert said == "nosuch/dir: there is no such shop folder, check --shop or GUDGEON_SHOP\n"
+    assert not (triple.folder / "nosuch").exists()

@@ -17,6 +17,7 @@ from tests.store.writer import note
 
 from gudgeon.faults import Unusable
 from gudgeon.store.sqlite import FILE, SqliteStore
+from gudgeon.store.steps import STEPS
 
 ROOT = Path(__file__).parents[2]
 KILLS = int(os.environ.get("GUDGEON_KILLS", "200"))
@@ -160,7 +161,37 @@ def test_a_folder_that_can_only_be_read() -> None:
         done = run("refused", folder, "1")
         store.folder.chmod(0o755)
         assert re.search(r"the shop can't be (opened|written to), ", done.stdout), done
+        assert done.stdout.startswith("1 job ()\n"), done
         assert len(store.read("job")) == 1
+
+
+def test_entries_that_wait_beside_a_folder_that_can_only_be_read() -> None:
+    """Without the write-ahead log they would be missing: they are read, or it is said."""
+    with tempfile.TemporaryDirectory() as folder:
+        store = SqliteStore(Path(folder))
+        store.append("job", [note(0)])
+        with store._open():  # while another is in the shop, nobody moves the log into the file
+            store.append("job", [note(1)])
+            files = list(store.folder.iterdir())
+            assert any(file.name.endswith("-wal") and file.stat().st_size for file in files)
+            for file in files:
+                file.chmod(0o444)
+            store.folder.chmod(0o555)
+            done = run("refused", folder, "2")
+            store.folder.chmod(0o755)
+        assert done.stdout.startswith("2 job ()") or "the shop can't be opened" in done.stdout, done
+
+
+def test_a_shop_to_be_read_of_an_older_version(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store = SqliteStore(tmp_path)
+    store.append("job", [note(0)])
+    monkeypatch.setattr("gudgeon.store.sqlite._mode_to_read", lambda _: "ro&immutable=1")
+    assert len(store.read("job")) == 1
+    monkeypatch.setattr("gudgeon.store.sqlite.STEPS", (*STEPS, ()))
+    with pytest.raises(Unusable, match=r"older version \(\d+ of \d+\) and can't be written"):
+        store.read("job")
 
 
 def test_a_database_of_another_program(tmp_path: Path) -> None:

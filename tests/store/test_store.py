@@ -178,7 +178,7 @@ class TestCopies:
         with pytest.raises(Unusable, match="there is no shop to back up"):
             store.backup(tmp_path / "copy")
         store.append("a", [note(1)])
-        with pytest.raises(Unusable, match="there is no folder .*none', make it first"):
+        with pytest.raises(Unusable, match=r"there is no folder .*none', make it first"):
             store.backup(tmp_path / "none" / "copy")
 
     def test_restoring_over_something_is_refused(self, tmp_path: Path) -> None:

@@ -62,7 +62,7 @@ def new(name: str, sheet: str, title: str, shop: str | None, as_json: bool) -> N
     if as_json:
         say_json({"job": name, "engine": engine})
     else:
-        click.echo(f"opened {name}: {engine}")
+        click.echo(f"opened {name}: {engine}" if engine else f"opened {name}")
 
 
 @command.command("list")
@@ -76,7 +76,7 @@ def list_jobs(shop: str | None, as_json: bool) -> None:
         return
     width = max((len(name) for name, _ in found), default=0)
     for name, engine in found:
-        click.echo(f"{name:{width}}  {engine}")
+        click.echo(f"{name:{width}}  {engine}".rstrip())
     if not found:
         click.echo("no jobs yet: open one with gudgeon job new NAME --sheet FILE")
 
@@ -87,11 +87,13 @@ def list_jobs(shop: str | None, as_json: bool) -> None:
 @json_option
 def log(name: str, shop: str | None, as_json: bool) -> None:
     """Show every entry of a job, struck ones too."""
+    from gudgeon.log.canon import reading_order
     from gudgeon.log.codec import read_bodies
     from gudgeon.log.fold import fold
     from gudgeon.log.words import in_words
 
-    job = fold(name, read_bodies(need_job(find_shop(shop), name), name))
+    job = fold(name, read_bodies(need_job(find_shop(shop, there=True), name), name))
+    entries = sorted(job.entries, key=lambda entry: reading_order(entry.at, entry.id))
     if as_json:
         say_json(
             {
@@ -99,7 +101,7 @@ def log(name: str, shop: str | None, as_json: bool) -> None:
                 "entries": [
                     entry.model_dump(mode="json", exclude_none=True)
                     | {"struck": job.struck.get(entry.id)}
-                    for entry in job.entries
+                    for entry in entries
                 ],
                 "faults": [
                     {"where": f.where, "wrong": f.wrong, "right": f.right} for f in job.faults
@@ -107,7 +109,7 @@ def log(name: str, shop: str | None, as_json: bool) -> None:
             }
         )
         return
-    for entry in job.entries:
+    for entry in entries:
         click.echo(f"{_when(entry)}  {entry.id:16}  {_kind(entry):7}  {in_words(entry)}".rstrip())
         if entry.id in job.struck:
             reason = job.struck[entry.id]
@@ -132,7 +134,7 @@ def export(name: str, out: str | None, shop: str | None) -> None:
     """Take a job's log out as JSON Lines."""
     from gudgeon.log.exchange import export_log
 
-    give(export_log(name, need_job(find_shop(shop), name)), out)
+    give(export_log(name, need_job(find_shop(shop, there=True), name)), out)
 
 
 @command.command("import")
@@ -227,5 +229,5 @@ def form(
         wanted = load(read_text(sheet), sheet).sheet
     else:
         job = str(name)
-        wanted = fold(job, read_bodies(need_job(find_shop(shop), job), job)).sheet
+        wanted = fold(job, read_bodies(need_job(find_shop(shop, there=True), job), job)).sheet
     give(blank_form(wanted, epoch, ";" if semicolon else ","), out)

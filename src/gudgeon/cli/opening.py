@@ -18,7 +18,7 @@ def open_job(name: str, shop: str | None) -> tuple[Job, Shop]:
     Raises:
         Unusable: there is no such job (the nearest are named), or its log can't be read.
     """
-    store = find_shop(shop)
+    store = find_shop(shop, there=True)
     jobs = [log for log in store.logs() if log != SHOP_LOG]
     if name not in jobs:
         near = difflib.get_close_matches(name, jobs, 3) or jobs[:5]

@@ -319,7 +319,7 @@ def export(out: str | None, shop: str | None) -> None:
     """Take the shop's log out as JSON Lines."""
     from gudgeon.log.exchange import export_log
 
-    give(export_log(SHOP_LOG, find_shop(shop).read(SHOP_LOG)), out)
+    give(export_log(SHOP_LOG, find_shop(shop, there=True).read(SHOP_LOG)), out)
 
 
 @command.command("import")
@@ -342,7 +342,7 @@ def import_(file: str, shop: str | None, as_json: bool) -> None:
 @json_option
 def check(shop: str | None, as_json: bool) -> int:
     """Prove that nothing stored was lost or altered; exit status 1 if something was."""
-    store = find_shop(shop)
+    store = find_shop(shop, there=True)
     faults = store.check()
     logs = store.logs() if not faults else ()
     if as_json:
@@ -361,7 +361,7 @@ def check(shop: str | None, as_json: bool) -> int:
 @shop_option
 def backup(file: str, shop: str | None) -> None:
     """Write the whole shop to a new FILE, while others may go on working."""
-    find_shop(shop).backup(out_path(file))
+    find_shop(shop, there=True).backup(out_path(file))
     click.echo(f"wrote {file}")
 
 

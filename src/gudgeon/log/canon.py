@@ -144,6 +144,19 @@ def order_of(entry: Mapping[str, Any]) -> tuple[float, str]:
     return moment(entry["at"]), entry["id"]
 
 
+def reading_order(at: str, key: str) -> tuple[float, str, int]:
+    """The place of an entry where a person reads the log: rows of one table by their number.
+
+    >>> sorted(["t-10", "t-9", "t-1"], key=lambda key: reading_order("2026-03-01T14:05:00Z", key))
+    ['t-1', 't-9', 't-10']
+    """
+    stem = key.rstrip("0123456789")
+    digits = key[len(stem) :]
+    return (
+        (moment(at), stem, int(digits)) if stem.endswith("-") and digits else (moment(at), key, 0)
+    )
+
+
 def tips(bodies: Iterable[str]) -> frozenset[str]:
     """Hashes of the entries that no other entry names as the one before it."""
     hashes, named = set(), set()

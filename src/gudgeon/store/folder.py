@@ -15,11 +15,17 @@ def find_shop(
     shop: str | None = None,
     here: Path | None = None,
     environment: Mapping[str, str] | None = None,
+    *,
+    there: bool = False,
 ) -> SqliteStore:
     """The shop named, else `GUDGEON_SHOP`, else the folder you stand in if it is one, else yours.
 
     Yours is `gudgeon` in the data folder (`XDG_DATA_HOME`, else `~/.local/share`), made when
     something is first written to it.
+
+    Args:
+        shop: as named. here: the folder you stand in. environment: its variables.
+        there: whether the shop is to be read, so that a folder named must be there.
 
     Raises:
         Unusable: what was named is not a folder.
@@ -27,7 +33,7 @@ def find_shop(
     known = os.environ if environment is None else environment
     named = shop or known.get("GUDGEON_SHOP")
     if named:
-        return SqliteStore(_named(named))
+        return SqliteStore(_named(named, there))
     here = here or Path.cwd()
     if (here / FILE).is_file():
         return SqliteStore(here)
@@ -36,12 +42,14 @@ def find_shop(
     return SqliteStore(home / "gudgeon")
 
 
-def _named(name: str) -> Path:
+def _named(name: str, there: bool) -> Path:
     if "://" in name or "\0" in name:
         raise Unusable(Fault("--shop", "a shop is a folder", "give the path of one"))
     folder = Path(name).expanduser()
     if folder.is_file():
         raise Unusable(Fault(name, "this is a file", f"name the folder that holds {FILE}"))
+    if there and not folder.is_dir():
+        raise Unusable(Fault(name, "there is no such shop folder", "check --shop or GUDGEON_SHOP"))
     return folder
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import threading
 from collections.abc import Collection, Iterator, Sequence
@@ -142,7 +143,7 @@ class SqliteStore:
         query = "SELECT body FROM entry WHERE log = ? AND seq > ?"
         if kinds:
             query += f" AND json_extract(body, '$.kind') IN ({', '.join('?' * len(kinds))})"
-        with self._open() as base:
+        with self._open(reading=True) as base:
             rows = base.execute(f"{query} ORDER BY seq", (log, after, *kinds))
             return tuple(row[0] for row in rows)
 
@@ -154,7 +155,7 @@ class SqliteStore:
         """
         if not self.file.exists():
             return ()
-        with self._open() as base:
+        with self._open(reading=True) as base:
             return tuple(row[0] for row in base.execute(_LOGS))
 
     def backup(self, file: Path) -> None:
@@ -165,7 +166,7 @@ class SqliteStore:
         """
         if not self.file.exists():
             raise Unusable(Fault(str(self.folder), "there is no shop to back up", "check --shop"))
-        with self._open() as base:
+        with self._open(reading=True) as base:
             copy_base(base, file)
 
     def check(self) -> tuple[Fault, ...]:
@@ -177,7 +178,7 @@ class SqliteStore:
         if not self.file.exists():
             return ()
         faults: list[Fault] = []
-        with self._open() as base:
+        with self._open(reading=True) as base:
             try:
                 for (said,) in base.execute("PRAGMA integrity_check(20)").fetchall():
                     if said != "ok":
@@ -207,23 +208,23 @@ class SqliteStore:
                 raise
 
     @contextmanager
-    def _open(self) -> Iterator[sqlite3.Connection]:
+    def _open(self, reading: bool = False) -> Iterator[sqlite3.Connection]:
         """A connection, up to date and with its settings proved; errors come out in words."""
         try:
-            held = self._taken()
+            held = self._taken(reading)
             try:
                 yield held.base
             except BaseException:
                 held.base.close()
                 raise
-            if self._holding:
+            if self._holding and held.file is not None:
                 self._spare.append(held)
             else:
                 held.base.close()
         except sqlite3.Error as problem:
             raise trouble(self.file, problem) from None
 
-    def _taken(self) -> _Held:
+    def _taken(self, reading: bool) -> _Held:
         """A connection that was kept, if the file is still the same one, or a new one."""
         file = _identity(self.file)
         while self._spare:
@@ -232,8 +233,12 @@ class SqliteStore:
                 if held.file == file:
                     return held
                 held.base.close()
-        base = _connect(self.file, "rw")
+        mode = _mode_to_read(self.file) if reading else "rw"
+        base = _connect(self.file, mode)
         try:
+            if mode != "rw":
+                _check_version(base, self.file)
+                return _Held(base, None)
             _settle(base, self.file)
         except BaseException:
             base.close()
@@ -242,7 +247,10 @@ class SqliteStore:
 
 
 class _Held(NamedTuple):
-    """A connection, and the file it was made to: another may come into its place."""
+    """A connection, and the file it was made to: another may come into its place.
+
+    There is no file to a connection that may only read; it is never kept.
+    """
 
     base: sqlite3.Connection
     file: tuple[int, int] | None
@@ -254,6 +262,22 @@ def _identity(file: Path) -> tuple[int, int] | None:
         found = file.stat()
         return found.st_dev, found.st_ino
     return None
+
+
+def _mode_to_read(file: Path) -> str:
+    """How to open a shop to read it, where it may not be written to either.
+
+    A reader of a write-ahead log writes beside it. Where it may not, the file is taken as one that
+    nobody changes, unless such a log is there: then SQLite must find its way with that, or says
+    that it can't, for without the log entries would be missing.
+    """
+    if os.access(file, os.W_OK) and os.access(file.parent, os.W_OK):
+        return "rw"
+    log = file.with_name(f"{file.name}-wal")
+    with suppress(OSError):
+        if log.stat().st_size:
+            return "ro"
+    return "ro&immutable=1"
 
 
 def _connect(file: Path, mode: str) -> sqlite3.Connection:
@@ -271,15 +295,7 @@ def _connect(file: Path, mode: str) -> sqlite3.Connection:
 def _settle(base: sqlite3.Connection, file: Path) -> None:
     """Bring a connection to its settings, and the file to this version."""
     version = _version(base, file)
-    if version > len(STEPS):
-        raise Unusable(
-            Fault(
-                str(file),
-                f"this shop was written by a newer gudgeon (version {version}, this one knows"
-                f" {len(STEPS)})",
-                "install the newer gudgeon",
-            )
-        )
+    _refuse_newer(version, file)
     base.execute("PRAGMA journal_mode = WAL")
     base.execute(f"PRAGMA synchronous = {SYNCHRONOUS}")
     base.execute("PRAGMA foreign_keys = ON")
@@ -297,6 +313,32 @@ def _settle(base: sqlite3.Connection, file: Path) -> None:
             )
     if version < len(STEPS):
         _upgrade(base, file)
+
+
+def _check_version(base: sqlite3.Connection, file: Path) -> None:
+    """Refuse a shop that can't be read as it is, nor brought up to date.
+
+    Raises:
+        Unusable: written by another version.
+    """
+    version = _version(base, file)
+    _refuse_newer(version, file)
+    if version < len(STEPS):
+        wrong = f"this shop is of an older version ({version} of {len(STEPS)}) and can't be written"
+        raise Unusable(Fault(str(file), wrong, "make the folder and the files in it writable"))
+
+
+def _refuse_newer(version: int, file: Path) -> None:
+    """Refuse a shop of a version that is still to come."""
+    if version > len(STEPS):
+        raise Unusable(
+            Fault(
+                str(file),
+                f"this shop was written by a newer gudgeon (version {version}, this one knows"
+                f" {len(STEPS)})",
+                "install the newer gudgeon",
+            )
+        )
 
 
 def _version(base: sqlite3.Connection, file: Path) -> int:
