@@ -103,3 +103,21 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         read_length(text)
     except NotANumber:
         pass
+
+
+@pytest.mark.parametrize("text", ["8l.000", "1.8O5", "1O5", "1.8S0 mm"])
+def test_letters_among_digits_are_called_so(text: str) -> None:
+    with pytest.raises(NotANumber, match="has letters among its digits"):
+        read_length(text)
+
+
+@pytest.mark.parametrize("text", ["4cm3", "4in2", "4 furlongs", "12 x3"])
+def test_a_unit_that_is_none_is_not_taken_for_letters(text: str) -> None:
+    with pytest.raises(NotANumber, match="is not a unit of length"):
+        read_length(text)
+
+
+@pytest.mark.parametrize("text", ["1e308", "-1e400", "1e999999", "2.5E+310", "1000001"])
+def test_what_is_far_too_large_is_called_so(text: str) -> None:
+    with pytest.raises(NotANumber, match="is far too large"):
+        read_decimal(text)

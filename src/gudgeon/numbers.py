@@ -36,6 +36,12 @@ VOLUME_UNITS: Final[dict[str, Decimal]] = {
 }
 LARGEST: Final = Decimal(1_000_000)
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,2})?", re.ASCII)
+#: A number as one would type it, whose power of ten has more digits than any that is of use.
+_HUGE = re.compile(r"[+-]?(?:\d{1,20}(?:\.\d{0,20})?|\.\d{1,20})[eE]\+?\d{3,9}", re.ASCII)
+#: Letters that stand among the digits of a number, as l for 1; but cm3 and in2 are units.
+_LETTERS_IN = re.compile(
+    r"(?![A-Za-z]+[23](?:\s|$))[A-Za-z]{1,2}(?:[.,][0-9]|[0-9]).*", re.ASCII | re.DOTALL
+)
 _SPLIT = re.compile(r"\s*([+\-−]?[0-9.,]+(?:[eE][+\-]?[0-9]+)?)\s*(.*?)\s*", re.ASCII | re.DOTALL)
 
 
@@ -79,6 +85,8 @@ def read_decimal(text: str) -> Decimal:
                 f"{shown(text)} has more than one decimal mark", "write it like 1234.5"
             )
         plain = plain.replace(",", ".")
+    if _HUGE.fullmatch(plain):
+        raise NotANumber(f"{shown(text)} is far too large", "check the digits")
     if len(plain) > 30 or not _NUMBER.fullmatch(plain):
         raise NotANumber(f"{shown(text)} is not a number", "write it like 1.850 or 1,850")
     value = Decimal(plain)
@@ -114,6 +122,10 @@ def split_unit(text: str) -> tuple[str, str]:
     match = _SPLIT.fullmatch(text) if len(text) <= 80 else None
     if match is None:
         raise NotANumber(f"{shown(text)} is not a number", "write it like 1.850 or 1.850 mm")
+    if match.end(1) == match.start(2) and _LETTERS_IN.fullmatch(match.group(2)):
+        raise NotANumber(
+            f"{shown(text)} has letters among its digits", "write it like 1.850 or 1.850 mm"
+        )
     return match.group(1), match.group(2)
 
 

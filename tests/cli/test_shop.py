@@ -79,7 +79,7 @@ def test_stock_that_is_struck_while_reserved_is_named(bench: Bench) -> None:
         ),
         (["check-instrument", "mic", "25", "nan"], "read: 'nan' is not a number"),
         (["stock", "shim", "--mark", "178", "--count", "0"], "stock count: count '0' is too small"),
-        (["stock", "shim", "--size", "1e308"], "stock: '1e308' is not a number"),
+        (["stock", "shim", "--size", "1e308"], "stock: '1e308' is far too large"),
         (["strike", "nothing"], "strike: there is no entry 'nothing' to strike out"),
         (["setting", "", "60"], "setting: there is no setting ''"),
         (["setting", "hour-rate"], "VALUE: no value for 'hour-rate'"),

@@ -221,3 +221,27 @@ def test_a_starter_of_a_thousand_lines_loads_at_once() -> None:
     started = time.perf_counter()
     load(text, "s")
     assert time.perf_counter() - started < 0.2
+
+
+@pytest.mark.parametrize(
+    ("address", "right"),
+    [
+        ("cylinder/9", "this engine has cylinder/1 to cylinder/4"),
+        ("head/3", "this engine has head/1, head/2"),
+        (
+            "valve/1/on/L",
+            "this engine has valve/1/in/L, valve/1/in/R, valve/1/ex/L, valve/1/ex/R",
+        ),
+        ("valve/9/in/L", "this engine has valve/1/in/L to valve/4/in/L"),
+        ("cylindre/1", "this engine has these kinds of place: cylinder, head, valve, engine"),
+    ],
+)
+def test_places_the_engine_has_not_got(address: str, right: str) -> None:
+    sheet = load(
+        "sheet: 1\nengine: {name: X}\nplaces: {cylinder: 4, head: 2,"
+        " valve: {each: cylinder, in: [L, R], ex: [L, R]}}",
+        "x.yaml",
+    ).sheet
+    with pytest.raises(Unusable) as refused:
+        sheet.layout.check(address, "place")
+    assert refused.value.faults[0].right == right

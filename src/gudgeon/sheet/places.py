@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from gudgeon.faults import Fault, Unusable
 
 #: The engine as a whole is always a place: a head face, a pump, a shaft there is one of.
 ENGINE = "engine"
+
+#: So many addresses are named one by one; of more, the first and the last.
+_FEW = 3
+#: So many within one place, as the valves of a cylinder, are all named.
+_BESIDE = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +64,29 @@ class Places:
         kind = self.kind(address)
         known = self.of(kind)
         if known:
-            close = difflib.get_close_matches(address, known, 3) or known[:4]
-            near = [place for place in known if place in close]
-            right = f"this engine has {', '.join(near)}" + (" …" if len(known) > len(near) else "")
+            right = f"this engine has {_nearest(address, known)}"
         else:
             right = f"this engine has these kinds of place: {', '.join((*self.kinds, ENGINE))}"
         raise Unusable(Fault(where, f"there is no place '{address[:60]}' on this engine", right))
+
+
+def _nearest(address: str, known: Sequence[str]) -> str:
+    """The addresses one may have meant: all of the kind, unless a slip of the pen is likelier.
+
+    >>> _nearest("cylinder/9", ("cylinder/1", "cylinder/2", "cylinder/3", "cylinder/4"))
+    'cylinder/1 to cylinder/4'
+    >>> _nearest("valve/1/on/L", ("valve/1/in/L", "valve/1/in/R", "valve/1/ex/L", "valve/1/ex/R"))
+    'valve/1/in/L, valve/1/in/R, valve/1/ex/L, valve/1/ex/R'
+    """
+    if len(known) <= _FEW:
+        return ", ".join(known)
+    parts = f"{address}/".split("/")[1:-1]
+    apart = [place for place in known if place.split("/")[2:] == parts[1:]]
+    if apart:  # only the number is another one
+        return f"{apart[0]} to {apart[-1]}" if len(apart) > _FEW else ", ".join(apart)
+    beside = [place for place in known if place.split("/")[1:2] == parts[:1]]
+    if 0 < len(beside) <= _BESIDE:
+        return ", ".join(beside)
+    close = difflib.get_close_matches(address, known, _FEW, 0.8) or known[:_FEW]
+    near = [place for place in known if place in close]
+    return ", ".join(near) + (" …" if len(known) > len(near) else "")
