@@ -5,10 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 import statistics
 import subprocess
 import sys
-import time
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +20,12 @@ from gudgeon.store.sqlite import SqliteStore
 
 #: The command in a process of its own.
 GUDGEON = [sys.executable, "-c", "from gudgeon.cli import main; main()"]
+
+
+def processor_time() -> float:
+    """Processor time of the processes that have ended [s]; a busy machine hardly stretches it."""
+    used = os.times()
+    return used.children_user + used.children_system
 
 
 class Bench:
@@ -374,9 +380,9 @@ def test_listing_is_quick_and_imports_little(triple: Bench) -> None:
         assert f" {heavy}\n" not in done.stderr
     taken = []
     for _ in range(5):
-        start = time.perf_counter()
+        start = processor_time()
         subprocess.run([*GUDGEON, "job", "list"], check=True)
-        taken.append(time.perf_counter() - start)
+        taken.append(processor_time() - start)
     assert statistics.median(taken) < 0.75  # 0.1 s when nothing else runs; the demand is 0.25 s
 
 

@@ -218,9 +218,9 @@ def test_raw_data_is_checked_by_path() -> None:
 def test_a_starter_of_a_thousand_lines_loads_at_once() -> None:
     text = starter(Choice())
     load(text, "warm")
-    started = time.perf_counter()
+    started = time.process_time()
     load(text, "s")
-    assert time.perf_counter() - started < 0.2
+    assert time.process_time() - started < 0.2
 
 
 @pytest.mark.parametrize(
