@@ -16,6 +16,7 @@ from starlette.responses import Response
 
 from gudgeon import __version__
 from gudgeon.bench.config import Config
+from gudgeon.bench.described import description_of
 from gudgeon.bench.errors import Trouble, trouble_of
 from gudgeon.bench.gate.middleware import Gate
 from gudgeon.bench.gate.routing import RuledRoute, ruled
@@ -68,7 +69,11 @@ def app_of(bench: Bench) -> FastAPI:
     app.router.route_class = RuledRoute
     for call in CALLS:
         app.add_api_route(
-            call.path, call.endpoint, methods=[call.method], include_in_schema=call.described
+            call.path,
+            call.endpoint,
+            methods=[call.method],
+            include_in_schema=call.described,
+            **description_of(call.method, call.path, call.endpoint),
         )
     for page in PAGES:
         answer = ruled(page.rule)(endpoint(page, PAGES))

@@ -53,7 +53,9 @@ def listen(port: int, lan: bool) -> tuple[socket.socket, ...]:
 
 
 def _bound(host: str, port: int) -> socket.socket:
-    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    # Only where the protocol is named does asyncio send small answers at once; else the body waits
+    # for the other side to acknowledge the head, 40 ms.
+    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         made.bind((host, port))

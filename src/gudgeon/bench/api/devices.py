@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
+from gudgeon.bench.described import answering
 from gudgeon.bench.errors import Missing
 from gudgeon.bench.gate.cookies import give_token
 from gudgeon.bench.gate.pairing import LIFE
@@ -152,6 +153,7 @@ def name_myself(request: Request, name: Name) -> Done:
     return Done(go="/")
 
 
+@answering({200: Done}, refuses={429: "too many wrong codes, from there or in all"})
 @ruled("anyone")
 def spend_typed(request: Request, typed: Typed) -> Response:
     """Let this device in by a code as typed. The answer gives it its cookie."""

@@ -14,6 +14,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 
+from gudgeon.bench.described import answering
 from gudgeon.bench.gate.routing import ruled
 from gudgeon.bench.state import Bench, bench_of, who_of
 from gudgeon.faults import Fault, Unusable
@@ -56,6 +57,7 @@ class Entries(BaseModel):
 JobName = Path(max_length=60, description="name of the job")
 
 
+@answering({200: Stored, 201: Stored}, takes="an entry")
 @ruled("write", largest=LARGEST)
 async def put_entry(
     request: Request,
@@ -107,6 +109,7 @@ def get_entries(
     return Entries(job=job, count=len(bodies), entries=new)
 
 
+@answering({200: "text/event-stream"})
 @ruled("look")
 async def get_events(
     request: Request,

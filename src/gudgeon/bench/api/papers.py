@@ -10,12 +10,14 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from gudgeon.bench.api.entries import JobName
+from gudgeon.bench.described import answering
 from gudgeon.bench.gate.routing import ruled
 from gudgeon.bench.papers import order_of
 from gudgeon.bench.state import bench_of
 from gudgeon.order.text import to_csv
 
 
+@answering({200: "text/csv"})
 @ruled("look")
 def order_csv(request: Request, job: str = JobName) -> Response:
     """The order of a job as CSV, safe to open in a spreadsheet."""
@@ -24,6 +26,7 @@ def order_csv(request: Request, job: str = JobName) -> Response:
     return Response(text.encode("utf-8"), 200, named, media_type="text/csv; charset=utf-8")
 
 
+@answering({200: "application/pdf"})
 @ruled("look")
 async def record_pdf(
     request: Request,

@@ -12,6 +12,7 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, JSONResponse, Response
 
 from gudgeon.bench.api.entries import JobName
+from gudgeon.bench.described import answering
 from gudgeon.bench.errors import Missing
 from gudgeon.bench.gate.routing import ruled
 from gudgeon.bench.state import Bench, bench_of, who_of
@@ -30,6 +31,7 @@ class KeptPhoto(BaseModel):
     stored: str
 
 
+@answering({200: KeptPhoto, 201: KeptPhoto}, takes="a file")
 @ruled("write", types=TYPES, largest=LARGEST)
 async def put_photo(
     request: Request,

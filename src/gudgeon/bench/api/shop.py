@@ -10,6 +10,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
+from gudgeon.bench.described import answering
 from gudgeon.bench.gate.routing import ruled
 from gudgeon.bench.shop_log import keep_in_shop
 from gudgeon.bench.state import Bench, bench_of, who_of
@@ -29,6 +30,7 @@ class KeptInShop(BaseModel):
     stored: str
 
 
+@answering({200: KeptInShop, 201: KeptInShop}, takes="an entry")
 @ruled("write")
 async def put_shop_entry(
     request: Request,
