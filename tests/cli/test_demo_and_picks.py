@@ -80,7 +80,7 @@ def test_picks_of_the_demo_in_json(run: Run, demo: subprocess.CompletedProcess[s
     ("words", "said"),
     [
         (("picks", "tripel", "--shop", "a shop"), "there is no job 'tripel', this shop has triple"),
-        (("picks", "triple", "--shop", "nowhere"), "there is no job 'triple'"),
+        (("picks", "triple", "--shop", "nowhere"), "there is no such shop folder"),
         (("picks",), "Missing argument 'JOB'"),
         (("demo", "a shop/triple.pdf"), "this is a file"),
     ],
