@@ -46,8 +46,8 @@ READING: Final = {
     "kind": "reading",
     "place": "cylinder/1",
     "feature": "bore",
-    "spot": {"level": "top", "axis": "thrust"},
-    "typed": "78.012",
+    "spot": {"height": "top", "axis": "thrust"},
+    "typed": "81.284",
     "instrument": "bore-gauge-a",
 }
 #: Values of all kinds and sizes, to stand anywhere in an entry.
