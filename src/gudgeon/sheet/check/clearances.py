@@ -43,6 +43,7 @@ class Numbers:
 
 
 def numbers_of(shells: Shells, window: Limits) -> Numbers:
+    """The figures of a group of shells as plain numbers [mm], by the window given."""
     return Numbers(
         _spans(shells.case),
         _spans(shells.crank),
