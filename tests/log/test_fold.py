@@ -404,3 +404,20 @@ def test_five_hundred_readings_fold_in_time() -> None:
         taken.append(time.perf_counter() - start)
     assert len(job.readings) == 500
     assert min(taken) < 0.060
+
+
+@pytest.mark.parametrize(("typed", "fits"), [("185", False), ("0.0728", False), ("1.850", True)])
+def test_a_mark_or_an_inch_in_place_of_a_thickness_is_refused(typed: str, fits: bool) -> None:
+    from gudgeon.log.checks import problems_with
+    from gudgeon.log.entries import ShimFitted
+    from gudgeon.sheet.load import load
+
+    sheet = load(
+        "sheet: 1\nengine: {name: X}\n"
+        "places: {cylinder: 1, valve: {each: cylinder, in: [L], ex: [L]}}\n"
+        "features: {gap: {at: valve, kind: gap}}\n"
+        "select: {shims: {series: [{from: 1.200, to: 2.200, step: 0.025}]}}\n",
+        "x.yaml",
+    ).sheet
+    entry = ShimFitted(id="s", at="2026-03-01T14:05:00Z", place="valve/1/in/L", typed=typed)
+    assert (not problems_with(entry, sheet)) is fits

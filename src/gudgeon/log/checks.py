@@ -30,6 +30,8 @@ from gudgeon.sheet.wording import nearest
 MASS_UNITS: Final[dict[str, Decimal]] = {"g": Decimal(1), "kg": Decimal(1000)}
 #: Coldest and hottest part anybody measures [degrees C].
 TEMPERATURES: Final = (Decimal(-50), Decimal(300))
+#: No valve shim is as thick as this [mm], an inch and more. Common practice, no source.
+LARGEST_SHIM: Final = 26.0
 #: Kinds of feature that can't be nothing, and those that can't be less than nothing. A height is
 #: told from any datum, and may be below it.
 _ABOVE_NOTHING: Final = ("size", "mass")
@@ -259,6 +261,22 @@ def _shim(entry: ShimFitted, sheet: Sheet) -> Iterator[Problem]:
     yield from found
     if not found and entry.typed is not None:
         yield from _sign("typed", entry.typed, "size")
+        yield from _shim_size(entry.typed, entry.unit or sheet.unit, sheet)
+
+
+def _shim_size(typed: str, unit: str, sheet: Sheet) -> Iterator[Problem]:
+    """A mark typed where a thickness belongs, or an inch for a millimetre: far off any shim."""
+    thickness = float(read_length(typed, unit))
+    series = sheet.select.shims.series if sheet.select.shims is not None else []
+    thin = min((float(one.from_) for one in series if one.from_ is not None), default=0.0)
+    thick = max((float(one.to) for one in series if one.to is not None), default=LARGEST_SHIM / 2)
+    if thickness > 0 and not thin / 2 <= thickness <= 2 * thick:
+        known = f", the sheet's go from {thin:.3f} to {thick:.3f}" if thin else ""
+        yield Problem(
+            "typed",
+            f"a shim {typed} {unit} thick{known}",
+            "give its thickness in millimetres; what is stamped on it is its mark",
+        )
 
 
 def _rise(entry: RiseEstimate, sheet: Sheet) -> Iterator[Problem]:
