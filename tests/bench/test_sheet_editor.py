@@ -278,6 +278,42 @@ def test_a_job_is_opened_and_pinned_to_a_newer_version(main: TestClient, folder:
     assert (folder / "sheets" / "big-four.yaml").is_file()
 
 
+@pytest.mark.parametrize("whole", ["shims", "all"])
+def test_decimal_commas_of_a_new_sheet_keep_their_value(
+    main: TestClient, folder: Path, whole: str
+) -> None:
+    typed = {"in_min": "0,10", "in_max": "0,16", "ex_min": "0,20", "ex_max": "0.26"}
+    typed |= {"series_from": "1,2", "series_to": "3,5", "series_step": "0,05"}
+    answer = main.post("/api/sheets", json={"name": "commas", "whole": whole} | typed)
+    assert answer.status_code == 200, answer.text
+    text = (folder / "sheets" / "commas.yaml").read_text(encoding="utf-8")
+    assert '{from: "1,2", to: "3,5", step: "0,05",' in text
+    shims = load(text, "commas.yaml").sheet.select.shims
+    assert shims is not None and shims.window is not None
+    assert shims.window.in_ is not None and shims.window.ex is not None
+    assert (shims.window.in_.min, shims.window.in_.max) == (0.10, 0.16)
+    assert (shims.window.ex.min, shims.window.ex.max) == (0.20, 0.26)
+    assert [(s.from_, s.to, s.step) for s in shims.series] == [(1.2, 3.5, 0.05)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "where"),
+    [
+        ({"in_min": "0,1x"}, "in min"),
+        ({"ex_max": "1.234,5"}, "ex max"),
+        ({"series_from": "1,2"}, "series"),
+        ({"name": "a/b"}, "name"),
+    ],
+)
+def test_a_figure_that_is_none_starts_no_sheet(
+    main: TestClient, folder: Path, typed: dict[str, str], where: str
+) -> None:
+    answer = main.post("/api/sheets", json={"name": "none", "whole": "shims"} | typed)
+    assert answer.status_code == 422
+    assert answer.json()["faults"][0]["where"] == where
+    assert not (folder / "sheets" / "none.yaml").exists()
+
+
 def test_groups_and_fields_are_known_by_their_paths() -> None:
     judged = judge(starter(Choice()), "x")
     found = Source(judged.raw).field(("select", "shims"))

@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from gudgeon.sheet.load import load
+
 from gudgeon.cli import main
 
 ROOT = Path(__file__).parents[2]
@@ -128,8 +130,24 @@ class TestNew:
         _, out, _ = run(
             "new", "--shims-only", "--in", "0,10", "0.16", "--series", "1.2", "3.5", "0.05"
         )
-        assert "in: {min: 0.10, max: 0.16}" in out
+        assert 'in: {min: "0,10", max: 0.16}' in out
         assert "- {from: 1.2, to: 3.5, step: 0.05," in out
+
+    def test_decimal_commas_keep_their_value(self, run: Runner) -> None:
+        """A comma ends an item between braces: unquoted, 1,2 would be read as 1."""
+        for part in ((), ("--shims-only",)):
+            _, out, _ = run(
+                "new", *part, "--in", "0,10", "0,16", "--ex", "0,20", "0,26",
+                "--series", "1,2", "3,5", "0,05",
+            )  # fmt: skip
+            shims = load(out, "x.yaml").sheet.select.shims
+            assert shims is not None and shims.window is not None
+            assert shims.window.in_ is not None and shims.window.ex is not None
+            assert (shims.window.in_.min, shims.window.in_.max) == (0.10, 0.16)
+            assert (shims.window.ex.min, shims.window.ex.max) == (0.20, 0.26)
+            one = shims.series[0]
+            assert (one.from_, one.to, one.step) == (1.2, 3.5, 0.05)
+            assert one.from_.typed == "1,2"
 
     @pytest.mark.parametrize(
         ("arguments", "told"),

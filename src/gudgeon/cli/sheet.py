@@ -66,6 +66,7 @@ def new(
     """Start a sheet: every feature present and blank, each with a line on what to look up."""
     from gudgeon.cli.writing import write_file
     from gudgeon.sheet import starters
+    from gudgeon.sheet.load import load
 
     if layout not in starters.LAYOUTS:
         raise Unusable(
@@ -79,7 +80,8 @@ def new(
     choice = choice._replace(marking=marking or "")
     choice = _with_figures(choice, inlet, exhaust, series)
     text = starters.shims_only(choice) if shims_only else starters.starter(choice)
-    _prove(text, out or "the new sheet")
+    # A sheet that the figures given would make unusable is not written.
+    starters.prove(load(text, out or "the new sheet").sheet, choice)
     if out is None:
         click.echo(text, nl=False)
         return
@@ -95,43 +97,19 @@ def _with_figures(
     series: tuple[str, str, str] | None,
 ) -> Choice:
     """The choice with the figures that were given on the command line."""
+    from gudgeon.sheet.starters import checked
+
     unit = choice.unit
     if inlet:
-        low, high = (_typed("--in", text, unit) for text in inlet)
+        low, high = (checked(text, unit, "--in") for text in inlet)
         choice = choice._replace(inlet=(low, high))
     if exhaust:
-        low, high = (_typed("--ex", text, unit) for text in exhaust)
+        low, high = (checked(text, unit, "--ex") for text in exhaust)
         choice = choice._replace(exhaust=(low, high))
     if series:
-        thin, thick, step = (_typed("--series", text, unit) for text in series)
+        thin, thick, step = (checked(text, unit, "--series") for text in series)
         choice = choice._replace(series=(thin, thick, step))
     return choice
-
-
-def _typed(option: str, text: str, unit: str) -> str:
-    """A length of an option, as it may stand in a sheet.
-
-    Raises:
-        Unusable: it is no length.
-    """
-    from gudgeon.numbers import NotANumber, read_length
-
-    try:
-        read_length(text, unit)
-    except NotANumber as problem:
-        raise problem.at(option) from None
-    return text.strip().replace(",", ".")
-
-
-def _prove(text: str, file: str) -> None:
-    """A sheet that the figures given would make unusable is not written.
-
-    Raises:
-        Unusable: such as a window whose ends are exchanged.
-    """
-    from gudgeon.sheet.load import load
-
-    load(text, file)
 
 
 @command.command()

@@ -19,9 +19,8 @@ from gudgeon.bench.sheets.sections import MEASURED, Section, sections
 from gudgeon.bench.sheets.showing import other_units, show
 from gudgeon.bench.state import bench_of
 from gudgeon.faults import Conflict, Fault, Unusable
-from gudgeon.numbers import NotANumber, read_length
 from gudgeon.sheet.load import load
-from gudgeon.sheet.starters import LAYOUTS, Choice, shims_only, starter
+from gudgeon.sheet.starters import LAYOUTS, Choice, checked, prove, shims_only, starter
 from gudgeon.sheet.yamltext import LARGEST_TEXT, read_yaml
 from gudgeon.sheet.yamltext import Path as Keys
 
@@ -127,7 +126,7 @@ def start_sheet(request: Request, started: Started) -> Done:
         raise Unusable(Fault("layout", "there is no such layout", f"use {', '.join(LAYOUTS)}"))
     choice = _choice(started)
     text = shims_only(choice) if started.whole == "shims" else starter(choice)
-    load(text, name)
+    prove(load(text, name).sheet, choice)
     SheetFolder(bench_of(request).folder).create(name, text)
     return Done(go=f"/sheets/{name}")
 
@@ -136,14 +135,7 @@ def _choice(started: Started) -> Choice:
     unit = started.unit
 
     def typed(field: str) -> str:
-        text = getattr(started, field).strip()
-        if not text:
-            return ""
-        try:
-            read_length(text, unit)
-        except NotANumber as problem:
-            raise problem.at(field.replace("_", " ")) from None
-        return str(text)
+        return checked(getattr(started, field), unit, field.replace("_", " "))
 
     return Choice(
         started.layout,

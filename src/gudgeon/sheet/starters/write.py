@@ -7,6 +7,7 @@ from typing import Final
 
 from gudgeon.sheet.starters.bottom import CRANK, DRIVE, PUMPS
 from gudgeon.sheet.starters.cylinders import CYLINDERS
+from gudgeon.sheet.starters.figures import written
 from gudgeon.sheet.starters.head import CAMS, HEAD
 from gudgeon.sheet.starters.rows import Choice, Clearance, Ends, Measure, Section, Value, wanted
 
@@ -237,11 +238,12 @@ def _shims(choice: Choice) -> Lines:
     if choice.gear == "rocker-screw":
         yield "    screw-pitch: # pitch of the adjusting screw"
     yield "    window: # clearance allowed, cold"
-    yield f"      in: {{min: {choice.inlet[0]}, max: {choice.inlet[1]}}}"
-    yield f"      ex: {{min: {choice.exhaust[0]}, max: {choice.exhaust[1]}}}"
+    for name, ends in (("in", choice.inlet), ("ex", choice.exhaust)):
+        low, high = (written(text, choice.unit) for text in ends)
+        yield f"      {name}: {{min: {low}, max: {high}}}"
     if choice.gear != "rocker-screw":
         yield "    series: # sizes that can be bought; add a line for each family"
-        thin, thick, step = choice.series
+        thin, thick, step = (written(text, choice.unit) for text in choice.series)
         yield f"      - {{from: {thin}, to: {thick}, step: {step}, tolerance: , price: }}"
         yield "    diameter: # so that only the right family is used"
         yield (
