@@ -47,7 +47,7 @@ class Measure {
     for (const record of mine) if (record.state === "refused") this.ask(byRefusal(record));
     this.gauge = new Gauge(document.getElementById("capture"), {
       taken: (text, when) => this.taken(text, when),
-      typing: (text) => this.show.typing(text),
+      typing: (text) => this.typing(text),
       ready: (yes) => this.show.ready(yes),
     });
     this.gauge.watch();
@@ -62,7 +62,7 @@ class Measure {
       if (this.linked) this.queue.pump();
       this.show.signs();
     }).observe(sign, { attributes: true });
-    if (!this.writes) this.tell(say("looks"));
+    if (!this.writes) this.tell("");
     else if (!this.durable) this.tell(say("queue-failed"));
     await this.recount();
     this.queue.pump();
@@ -161,16 +161,23 @@ class Measure {
     });
   }
 
+  /** What the field holds now; a device that may only look is told so, and nothing stays in it. */
+  typing(text) {
+    if (this.writes || !text) return this.show.typing(text);
+    this.refuse(say("looks"));
+    return this.gauge.set("");
+  }
+
   taken(text, when) {
     this.run(() => this.one(text.trim(), when));
   }
 
   async one(text, when) {
+    if (!this.writes) return this.refuse(say("looks"));
     this.tell("");
     if (this.target !== "reading") return this.temperature(text);
     if (!text && this.bladed && this.goes !== null) return this.wont(this.proposed());
     if (!text) return this.tell(say("lone-enter"));
-    if (!this.writes) return this.refuse(say("looks"));
     const found = read(text);
     if (found.wrong) return this.refuse(say(found.wrong === "unit" ? "no-unit" : "not-number", { text, unit: found.unit }));
     if (this.bladed && !found.unit) return this.blade(found.typed);
@@ -346,9 +353,11 @@ class Measure {
   }
 
   ask(question) {
+    if (!this.writes) return; // it could not answer
     const known = this.questions.some((one) => one.key === question.key);
     if (known || this.later.has(question.key) || this.settled(question)) return;
     this.questions.push(question);
+    this.show.turn = 0;
     doubt();
     this.show.all();
   }
@@ -361,8 +370,9 @@ class Measure {
   async answer(question, option) {
     this.questions = this.questions.filter((one) => one !== question);
     const entries = option ? option.write() : [];
+    this.show.turn = 0;
     if (!option) {
-      this.questions.push(question);
+      this.questions.unshift(question);
       this.later.add(question.key);
     }
     await this.kept(entries, option?.drop ? [option.drop] : []);
@@ -393,6 +403,7 @@ class Measure {
   }
 
   act(name, key) {
+    if (key.getAttribute("aria-disabled") === "true") return this.refuse(say("looks"));
     const { gauge } = this;
     const bladed = this.bladed && this.target === "reading";
     const type = (text) => gauge.set(gauge.field.value + text);
@@ -444,7 +455,7 @@ class Measure {
       pages: () => document.body.classList.toggle("with-pages"),
     };
     acts[name]();
-    this.show.all();
+    return this.show.all();
   }
 
   /** What to measure: the parts of the engine, then what is read of each. */
@@ -462,7 +473,7 @@ class Measure {
   }
 
   tell(text) {
-    this.show.tell(text);
+    this.show.tell(this.writes ? text : say("looks")); // that sentence stays
   }
 
   refuse(text) {

@@ -35,7 +35,9 @@ export class Show {
   constructor(m) {
     this.m = m;
     this.list = null;
+    this.turn = 0;
     put("do-mark", m.mark);
+    if (!m.writes) this.inert();
   }
 
   all() {
@@ -68,7 +70,16 @@ export class Show {
     this.panel();
   }
 
-  /** Which keys stand at the hand: a question goes before all. */
+  /** A device that may only look: keys that would enter something are seen to do nothing. */
+  inert() {
+    const entering = ["digit", "mark", "back", "sign", "enter", "wrong", "temps", "helper"];
+    for (const name of entering) {
+      for (const key of document.querySelectorAll(`[data-do="${name}"]`)) key.setAttribute("aria-disabled", "true");
+    }
+    $("capture").setAttribute("aria-readonly", "true");
+  }
+
+  /** Which keys stand at the hand: a question goes before all, the newest first. */
   panel(name) {
     if (name) this.chosen = name;
     const open = this.m.open().filter((question) => !this.m.later.has(question.key));
@@ -76,13 +87,31 @@ export class Show {
     $("measure").dataset.panel = panel;
     $("ask").hidden = panel !== "ask";
     $("lists").hidden = panel !== "lists";
-    if (open.length && this.asked !== open[0]) {
-      const text = document.createElement("p");
-      text.textContent = open[0].text;
-      const key = (words, option) => cell([words], () => this.m.run(() => this.m.answer(open[0], option)));
-      $("ask").replaceChildren(text, ...open[0].options.map((option) => key(option.words, option)), key(say("later"), null));
+    this.question(open.reverse());
+  }
+
+  /** One of the questions that are open, which of how many, and a key to the next of them. */
+  question(open) {
+    const at = open.length ? this.turn % open.length : 0;
+    const one = open[at];
+    const asked = one ? `${one.key} ${at} ${open.length}` : "";
+    if (this.asked === asked) return;
+    this.asked = asked;
+    if (!one) return;
+    const text = document.createElement("p");
+    text.textContent = one.text;
+    const key = (words, option) => cell([words], () => this.m.run(() => this.m.answer(one, option)));
+    const keys = [...one.options.map((option) => key(option.words, option)), key(say("later"), null)];
+    if (open.length > 1) {
+      const count = document.createElement("small");
+      count.textContent = say("which-question", { k: at + 1, n: open.length });
+      text.prepend(count);
+      keys.push(cell([say("next-question")], () => {
+        this.turn = at + 1;
+        this.panel();
+      }));
     }
-    this.asked = open[0];
+    $("ask").replaceChildren(text, ...keys);
   }
 
   pad() {
@@ -117,6 +146,7 @@ export class Show {
     const what = band ? `${say(band.what)} ${band.text}` : say("no-range");
     const number = found.wrong || m.target !== "reading" ? null : value(found.typed, found.unit || round.unit);
     const middle = step && m.book.middle(round, step);
+    const before = step ? m.book.at(round, step).at(-1) : null;
     const apart = (x) => Math.abs(x).toFixed(Math.max(2, m.tool.decimals[0]));
     let told = band ? [what] : [say("no-range")];
     if (number !== null && band) {
@@ -129,6 +159,7 @@ export class Show {
       told.push(say("others", { v: middle.toFixed(m.tool.decimals[0]) }) + off);
     }
     if (m.parts.length) told = [`${[...m.parts].join(" + ")} = ${m.sum.typed}`];
+    if (before) told.unshift(say("stands-here", { v: shown(before) }));
     if (m.bladed && m.goes !== null) told = [say(m.goes ? "goes-wont" : "none-goes-asked", { goes: m.goes, wont: m.proposed() ?? "" })];
     put("distance", m.target === "reading" ? told.join(" · ") : "");
     this.strip(number, band);
@@ -155,6 +186,7 @@ export class Show {
       const key = $(`last-${n}`);
       key.classList.toggle("struck", Boolean(entry && m.book.struck(entry.id)));
       const where = entry && [said(entry.place).replace(/^\D+ (?=\d)/, ""), ...m.round.axes.map(([axis]) => entry.spot?.[axis])].join(" ");
+      key.style.setProperty("--n", entry ? Math.max(6, shown(entry).length) : 6);
       fill(key, entry ? [shown(entry), where, say(m.book.struck(entry.id) ? "undo" : "was-wrong")] : ["–"]);
     });
     const first = m.round.axes[0]?.[1][0] ?? say("first-level");
@@ -169,7 +201,7 @@ export class Show {
     $("do-temps").hidden = !m.bladed && !m.round.warm;
     fill($("do-sounds"), [say("sounds"), say(sounds.on ? "on" : "off")]);
     const open = m.open().length;
-    fill($("do-questions"), [say("questions", { n: open })]);
+    fill($("do-questions"), [String(open), say("questions", { n: open })]);
     $("do-questions").hidden = !open;
   }
 
@@ -185,8 +217,9 @@ export class Show {
   }
 
   ready(yes) {
-    put("ready", say(yes ? "ready" : "not-ready"));
-    $("ready").dataset.ready = yes ? "yes" : "no";
+    const { writes } = this.m;
+    put("ready", say(!writes ? "only-looks" : yes ? "ready" : "not-ready"));
+    $("ready").dataset.ready = yes || !writes ? "yes" : "no";
     $("stage").classList.toggle("off", !yes);
   }
 
