@@ -232,7 +232,8 @@ def test_every_page_has_its_files() -> None:
 
 
 def test_every_string_is_used() -> None:
-    """By its key, or by its beginning where the rest is computed, as `f"waits-{what}"`."""
+    """By its key; by its beginning where the rest is computed, as `f"waits-{what}"`; or by its
+    ending, as `what + "-right"`, where what comes before is a word of its own."""
     sources = "".join(
         file.read_text(encoding="utf-8")
         for pattern in ("templates/*.html", "static/**/*.js", "**/*.py")
@@ -251,4 +252,7 @@ def _used(key: str, sources: str) -> bool:
     if re.search(rf"[\"'`.]{re.escape(key)}\b", sources):
         return True
     beginnings = [key[: at + 1] for at, letter in enumerate(key) if letter == "-"]
-    return any(re.search(rf"[\"'`]{re.escape(b)}(?:[\"'`]|\$?\{{)", sources) for b in beginnings)
+    if any(re.search(rf"[\"'`]{re.escape(b)}(?:[\"'`]|\$?\{{)", sources) for b in beginnings):
+        return True
+    halves = [(key[:at], key[at:]) for at, letter in enumerate(key) if letter == "-"]
+    return any(f'"{a}"' in sources and f'+ "{b}"' in sources for a, b in halves)

@@ -24,6 +24,7 @@ OPEN = {
     "/pair/{link}",
     "/api/pair",
     "/paired",
+    "/t/{job}/{place:path}",
 }
 
 

@@ -289,8 +289,10 @@ def test_decimal_commas_of_a_new_sheet_keep_their_value(
     text = (folder / "sheets" / "commas.yaml").read_text(encoding="utf-8")
     assert '{from: "1,2", to: "3,5", step: "0,05",' in text
     shims = load(text, "commas.yaml").sheet.select.shims
-    assert shims is not None and shims.window is not None
-    assert shims.window.in_ is not None and shims.window.ex is not None
+    assert shims is not None
+    assert shims.window is not None
+    assert shims.window.in_ is not None
+    assert shims.window.ex is not None
     assert (shims.window.in_.min, shims.window.in_.max) == (0.10, 0.16)
     assert (shims.window.ex.min, shims.window.ex.max) == (0.20, 0.26)
     assert [(s.from_, s.to, s.step) for s in shims.series] == [(1.2, 3.5, 0.05)]
@@ -388,3 +390,33 @@ def test_from_nothing_to_shims_without_a_text_editor(
         page.click("text=Note it")
         expect(page.locator(".rows")).to_contain_text("select.shims.aim.in is 0.22")
         assert axe_whole(page) == []
+
+
+def test_every_row_of_shims_is_kept_at_once(chromium_browser: Browser, folder: Path) -> None:
+    """By Enter, in the last row too; and what was typed last when the page is left."""
+    from playwright.sync_api import expect
+    from tests.bench.browser import screen
+    from tests.bench.helpers import served
+
+    with (
+        served(folder, "--port", "0") as bench,
+        screen(chromium_browser, bench.address, "tablet") as context,
+    ):
+        page = context.new_page()
+        page.goto("/jobs/triple/marks?epoch=built")
+        seats = page.locator("form.seat")
+        last = seats.count() - 1
+        seats.nth(last).locator("input[name=typed]").fill("2.05")
+        page.keyboard.press("Enter")
+        expect(seats.nth(last).locator(".kept")).to_contain_text("2.05")
+        seats.nth(0).locator("input[name=typed]").fill("2.10")
+        page.reload()
+        page.wait_for_timeout(300)
+        page.reload()
+        expect(seats.nth(last).locator(".kept")).to_contain_text("2.05")
+        expect(seats.nth(0).locator(".kept")).to_contain_text("2.10")
+        seats.nth(1).locator("input[name=typed]").fill("2.15")
+        page.goto("/jobs/triple")
+        page.wait_for_timeout(300)
+        page.goto("/jobs/triple/marks?epoch=built")
+        expect(seats.nth(1).locator(".kept")).to_contain_text("2.15")

@@ -11,9 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from gudgeon.sheet.load import load
-
 from gudgeon.cli import main
+from gudgeon.sheet.load import load
 
 ROOT = Path(__file__).parents[2]
 GALLERY = ROOT / "tests" / "sheet" / "gallery"
@@ -141,8 +140,10 @@ class TestNew:
                 "--series", "1,2", "3,5", "0,05",
             )  # fmt: skip
             shims = load(out, "x.yaml").sheet.select.shims
-            assert shims is not None and shims.window is not None
-            assert shims.window.in_ is not None and shims.window.ex is not None
+            assert shims is not None
+            assert shims.window is not None
+            assert shims.window.in_ is not None
+            assert shims.window.ex is not None
             assert (shims.window.in_.min, shims.window.in_.max) == (0.10, 0.16)
             assert (shims.window.ex.min, shims.window.ex.max) == (0.20, 0.26)
             one = shims.series[0]

@@ -31,6 +31,8 @@ export async function send(method, address, body) {
   };
   if (body !== undefined) options.body = typeof body === "string" ? body : JSON.stringify(body);
   else if (method !== "GET") options.body = "{}";
+  // What is small arrives even where the page is left at once; browsers allow 64 KiB of it.
+  if (method !== "GET" && options.body.length < 10000) options.keepalive = true;
   try {
     const answer = await fetch(address, options);
     return { status: answer.status, body: await answer.json() };

@@ -1,4 +1,4 @@
-"""Lengths that a starter is given: checked, written so that YAML can't misread them, held against."""
+"""Lengths that a starter is given: checked, written so that YAML can't misread them, proved."""
 
 from __future__ import annotations
 
