@@ -1,4 +1,4 @@
-"""The measuring page as a newcomer meets it: long readings, several questions, a device that looks."""
+"""The measuring page as a newcomer meets it: long readings, questions, a device that looks."""
 
 from __future__ import annotations
 

@@ -66,7 +66,7 @@ def shell_part(job: Job, group: GroupPicks, bought: Sequence[ShellBuy]) -> Shell
         tuple(spoken_in(note, layout) for note in group.notes if note),
         tuple(
             words(
-                "buy-shell",
+                "buy-shell-unpriced" if item.price is None else "buy-shell",
                 n=item.count,
                 grade=item.grade,
                 half=item.half,

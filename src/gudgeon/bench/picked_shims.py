@@ -141,7 +141,7 @@ class _Shims:
             tuple((every(places, layout), why) for why, places in left.items()),
             tuple(
                 self.words(
-                    "buy",
+                    "buy-unpriced" if shim.price is None else "buy",
                     n=count,
                     size=shim.label,
                     price=money(shim.price, self.currency),
@@ -168,7 +168,7 @@ class _Shims:
                     "bracket",
                     place=spoken(item.place),
                     size=item.label,
-                    price=money(item.price, self.currency),
+                    price=money(item.price, self.currency) or self.words("price-not-given"),
                     now=percent(item.chance),
                     after=percent(item.chance_with),
                 )
