@@ -24,11 +24,18 @@ _OPENED = {"triple": "2026-09-07T07:50:00Z", "twin": "2026-10-12T07:50:00Z"}
 
 @click.command()
 @click.argument("folder", default="demo-shop", metavar="[DIR]")
-@click.option("--no-serve", is_flag=True, help="Lay out and compute only.")
+@click.option(
+    "--serve/--no-serve",
+    "serving",
+    default=None,
+    help="Open the bench afterwards, or not; default: where a person watches the terminal.",
+)
 @click.option("--port", type=click.IntRange(0, 65535), default=None, help="Port of the bench.")
 @click.option("--lan", is_flag=True, help="Let tablets and phones of the shop in, by a code each.")
 @click.option("--no-browser", is_flag=True, help="Open no browser.")
-def command(folder: str, no_serve: bool, port: int | None, lan: bool, no_browser: bool) -> None:
+def command(
+    folder: str, serving: bool | None, port: int | None, lan: bool, no_browser: bool
+) -> None:
     """Lay out a demo shop in DIR (default: demo-shop here), run the main job on it, and serve it.
 
     The engines are invented, and every figure in them. Running it again changes nothing.
@@ -38,7 +45,9 @@ def command(folder: str, no_serve: bool, port: int | None, lan: bool, no_browser
         raise Unusable(Fault(folder, "this is a file", "name a folder, or one to be made"))
     lay_out(shop)
     _main_job(shop, folder)
-    if not no_serve and not os.environ.get("CI"):
+    if serving is None:
+        serving = sys.stdout.isatty() and not os.environ.get("CI")
+    if serving:
         from gudgeon.cli.serve import serve
 
         click.echo()
