@@ -73,7 +73,8 @@ def _main_job(shop: Path, folder: str) -> None:
         "Look further, for example:\n"
         f"  {called} findings twin --shop {shlex.quote(folder)}\n"
         f"  {called} sheet check {shlex.quote(str(shop / 'sheets' / 'triple-faulty.yaml'))}\n"
-        f"  {called} order triple --shop {shlex.quote(folder)}"
+        f"  {called} order triple --shop {shlex.quote(folder)}\n"
+        f"  {called} serve --shop {shlex.quote(folder)}"
     )
 
 
