@@ -316,6 +316,50 @@ def test_a_figure_that_is_none_starts_no_sheet(
     assert not (folder / "sheets" / "none.yaml").exists()
 
 
+def test_shims_that_nobody_noted_are_named_on_the_front(main: TestClient, folder: Path) -> None:
+    figures = {"in_min": "0,10", "in_max": "0,16", "ex_min": "0,20", "ex_max": "0,26"}
+    figures |= {"series_from": "1,2", "series_to": "3,5", "series_step": "0,05"}
+    started = {"name": "oneshims", "whole": "shims", "layout": "inline1", "valves": "2"} | figures
+    assert main.post("/api/sheets", json=started).status_code == 200
+    long = main.post("/api/jobs", json={"name": "n" * 41, "sheet": "oneshims.yaml"})
+    assert long.status_code == 422
+    assert "up to 39 letters" in long.text
+    assert main.post("/api/jobs", json={"name": "oneshims", "sheet": "oneshims.yaml"}).status_code == 200
+    for at, place in enumerate(("valve/1/in/1", "valve/1/ex/1")):
+        body = {"kind": "reading", "id": f"gap{at}", "at": "2026-03-01T10:00:00Z"}
+        body |= {"feature": "gap", "place": place, "typed": "0.15", "unit": "mm"}
+        answer = main.put(f"/api/jobs/oneshims/entries/gap{at}", json=body)
+        assert answer.status_code == 201, answer.text
+    front = main.get("/jobs/oneshims?json").json()["front"]
+    assert front["shims"] == ["valve/1/in/1", "valve/1/ex/1"]
+    page = main.get("/jobs/oneshims").text
+    assert 'href="/jobs/oneshims/marks"><b>Note the shims: 2 valves' in page
+    assert '<p class="engine"></p>' in page
+    assert '<a href="/jobs/oneshims/marks">the shim there was not recorded' in (
+        main.get("/jobs/oneshims/picks").text
+    )
+
+
+def test_each_sheet_leads_to_opening_a_job(main: TestClient) -> None:
+    link = 'href="/sheets/triple.yaml?part=done">Open a job with this sheet'
+    assert link in main.get("/sheets").text
+    assert link in main.get("/sheets/triple.yaml").text
+
+
+def test_what_is_open_on_the_front_leads_to_it(main: TestClient) -> None:
+    front = main.get("/jobs/triple?json").json()["front"]
+    page = main.get("/jobs/triple").text
+    leads = [item["to"] for key in ("to_read", "undecided", "beyond") for item in front[key]]
+    assert leads
+    for to in [*leads, front["waits"]["to"]]:
+        assert f'href="{to.replace("&", "&amp;")}"' in page
+        assert main.get(to.partition("#")[0]).status_code == 200
+    for item in [*front["undecided"], *front["beyond"]]:
+        path, _, anchor = item["to"].partition("#")
+        assert f'id="{anchor}"' in main.get(path).text, item
+    assert 'id="questions"' in main.get("/jobs/triple/findings").text
+
+
 def test_groups_and_fields_are_known_by_their_paths() -> None:
     judged = judge(starter(Choice()), "x")
     found = Source(judged.raw).field(("select", "shims"))
@@ -420,3 +464,27 @@ def test_every_row_of_shims_is_kept_at_once(chromium_browser: Browser, folder: P
         page.wait_for_timeout(300)
         page.goto("/jobs/triple/marks?epoch=built")
         expect(seats.nth(1).locator(".kept")).to_contain_text("2.15")
+
+
+def test_a_name_that_no_sheet_can_have_is_said_at_its_field(
+    chromium_browser: Browser, folder: Path
+) -> None:
+    from playwright.sync_api import expect
+    from tests.bench.browser import screen
+    from tests.bench.helpers import served
+
+    with (
+        served(folder, "--port", "0") as bench,
+        screen(chromium_browser, bench.address, "tablet") as context,
+    ):
+        page = context.new_page()
+        page.goto("/new-sheet")
+        page.fill("input[name=name]", "my four!")
+        page.click("text=Start the sheet")
+        expect(page.locator("label:has(input[name=name]) + .fault")).to_contain_text("can't be")
+        assert page.locator(".fault").count() == 1
+        page.fill("input[name=name]", "my-four")
+        page.fill("input[name=ex_max]", "0,2x")
+        page.click("text=Start the sheet")
+        expect(page.locator("label:has(input[name=ex_max]) + .fault")).to_be_visible()
+        assert page.locator(".fault").count() == 1

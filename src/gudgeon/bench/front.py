@@ -10,6 +10,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final, Literal
 
+from gudgeon.bench.addresses import measure_at, page_of, place_of
+from gudgeon.bench.opened import anchor_of
 from gudgeon.log.entries import Entry, SheetPinned
 from gudgeon.log.words import in_words
 
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
 #: How many of the latest entries are shown.
 LATEST: Final = 6
 
-WaitsFor = Literal["sheet", "answers", "readings", "decisions", "parts", "nothing"]
+WaitsFor = Literal["sheet", "answers", "readings", "shims", "decisions", "parts", "nothing"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,13 +42,14 @@ class ToRead:
     """Readings that are still to be taken of one feature.
 
     Attributes:
-        feature: which. epoch: when. readings: how many. places: where.
+        feature: which. epoch: when. readings: how many. places: where. to: where to take them.
     """
 
     feature: str
     epoch: str
     readings: int
     places: tuple[str, ...]
+    to: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +58,7 @@ class Open:
 
     Attributes:
         place, name: of what. value: as shown, with its unit. limit: what it is held against.
-        why: what would decide it.
+        why: what would decide it. to: where all that is under it is shown.
     """
 
     place: str
@@ -63,6 +66,7 @@ class Open:
     value: str
     limit: str
     why: str
+    to: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,10 +109,11 @@ class ToBuy:
 
 @dataclass(frozen=True, slots=True)
 class Waits:
-    """What a job waits for, and how many of them."""
+    """What a job waits for, how many of them, and the page to go to; blank where it is none."""
 
     what: WaitsFor
     count: int
+    to: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +123,7 @@ class Front:
     Attributes:
         job, title, engine, sheet_file: which. entries: how many its log has.
         latest: the last entries, newest first. waits: the first thing that it waits for.
+        shims: valves where nobody said yet which shim sits there, and marks: where to say it.
         to_read, questions, undecided, beyond, stale, to_buy, warnings: what is open.
         chance_all: that every shim's clearance lands right first time; none without shims.
         counts: verdict word -> how many sizes.
@@ -132,6 +138,8 @@ class Front:
     waits: Waits
     latest: tuple[Done, ...] = ()
     to_read: tuple[ToRead, ...] = ()
+    shims: tuple[str, ...] = ()
+    marks: str = ""
     questions: tuple[Question, ...] = ()
     undecided: tuple[Open, ...] = ()
     beyond: tuple[Open, ...] = ()
@@ -161,10 +169,11 @@ def front(job: Job, found: Findings, picked: Picks | None, troubles: Sequence[st
         for slip in found.slips
     )
     items = [item for item in found.items if not item.size.stale]
-    undecided = tuple(_open(item) for item in items if item.word == "not decided")
-    beyond = tuple(_open(item) for item in items if item.word == "beyond service")
+    undecided = tuple(_open(job.name, item) for item in items if item.word == "not decided")
+    beyond = tuple(_open(job.name, item) for item in items if item.word == "beyond service")
     stale = tuple(_stale(found))
-    to_read = tuple(_to_read(found))
+    to_read = tuple(_to_read(job.name, found))
+    shims = tuple(_unknown_shims(picked))
     to_buy = tuple(_to_buy(picked))
     chance = picked.shims.chance_all if picked is not None and picked.shims is not None else None
     return Front(
@@ -174,9 +183,11 @@ def front(job: Job, found: Findings, picked: Picks | None, troubles: Sequence[st
         sheet_file=job.sheet_file,
         invented=bool(job.sheet.engine.invented),
         entries=len(job.entries),
-        waits=_waits(job, len(questions), to_read, len(undecided), to_buy),
+        waits=_waits(job, len(questions), to_read, len(shims), undecided, to_buy),
         latest=tuple(_done(job, entry) for entry in reversed(job.entries[-LATEST:])),
         to_read=to_read,
+        shims=shims,
+        marks=page_of(job.name, "marks"),
         questions=questions,
         undecided=undecided,
         beyond=beyond,
@@ -189,21 +200,27 @@ def front(job: Job, found: Findings, picked: Picks | None, troubles: Sequence[st
 
 
 def _waits(
-    job: Job, questions: int, to_read: Sequence[ToRead], undecided: int, to_buy: Sequence[ToBuy]
+    job: Job,
+    questions: int,
+    to_read: Sequence[ToRead],
+    shims: int,
+    undecided: Sequence[Open],
+    to_buy: Sequence[ToBuy],
 ) -> Waits:
     """The first thing in the order of the work."""
     readings = sum(item.readings for item in to_read)
     pieces = sum(item.count for item in to_buy)
-    rows: tuple[tuple[WaitsFor, int], ...] = (
-        ("sheet", 0 if job.sheet_hash else 1),
-        ("answers", questions),
-        ("readings", readings),
-        ("decisions", undecided),
-        ("parts", pieces),
+    rows: tuple[tuple[WaitsFor, int, str], ...] = (
+        ("sheet", 0 if job.sheet_hash else 1, "/sheets"),
+        ("answers", questions, page_of(job.name, "findings") + "#questions"),
+        ("readings", readings, to_read[0].to if to_read else ""),
+        ("shims", shims, page_of(job.name, "marks")),
+        ("decisions", len(undecided), undecided[0].to if undecided else ""),
+        ("parts", pieces, page_of(job.name, "order")),
     )
-    for what, count in rows:
+    for what, count, to in rows:
         if count:
-            return Waits(what, count)
+            return Waits(what, count, to)
     return Waits("nothing", 0)
 
 
@@ -216,12 +233,13 @@ def _done(job: Job, entry: Entry) -> Done:
     return Done(entry.id, entry.at, entry.device, words, entry.id in job.struck)
 
 
-def _open(item: Finding) -> Open:
+def _open(job: str, item: Finding) -> Open:
     size = item.size
     shown = "" if size.value is None else f"{size.text(size.value.value)} {size.unit}"
     if size.value is None and size.below is not None:
         shown = f"below {size.below:g} mm"
-    return Open(size.place, _named(size.name, size.epoch), shown, item.limit, item.decides)
+    to = place_of(job, size.place, anchor_of(size))
+    return Open(size.place, _named(size.name, size.epoch), shown, item.limit, item.decides, to)
 
 
 def _named(name: str, epoch: str) -> str:
@@ -240,7 +258,7 @@ def _stale(found: Findings) -> Iterator[GoneStale]:
         yield GoneStale(name, why, tuple(dict.fromkeys(where)))
 
 
-def _to_read(found: Findings) -> Iterator[ToRead]:
+def _to_read(job: str, found: Findings) -> Iterator[ToRead]:
     """What is still to be read, feature by feature, in the order of the sheet."""
     missing: dict[tuple[str, str], dict[str, int]] = {}
     for item in found.items:
@@ -250,7 +268,19 @@ def _to_read(found: Findings) -> Iterator[ToRead]:
             places = missing.setdefault((size.feature, size.epoch), {})
             places[size.place] = max(left, places.get(size.place, 0))
     for (feature, epoch), places in missing.items():
-        yield ToRead(feature, epoch, sum(places.values()), tuple(places))
+        to = measure_at(job, feature, next(iter(places)), epoch)
+        yield ToRead(feature, epoch, sum(places.values()), tuple(places), to)
+
+
+def _unknown_shims(picked: Picks | None) -> Iterator[str]:
+    """Valves left without a pick because the shim that sits there is not recorded."""
+    if picked is None or picked.shims is None:
+        return
+    from gudgeon.fit.shims.valves import NOT_RECORDED
+
+    for item in picked.shims.choice.left_out:
+        if item.why == NOT_RECORDED:
+            yield item.place
 
 
 def _to_buy(picked: Picks | None) -> Iterator[ToBuy]:

@@ -30,7 +30,7 @@ class _Body(BaseModel):
 class NewJob(_Body):
     """A job to open. sheet: the file it is judged by. title: machine, owner's complaint."""
 
-    name: str = Field(max_length=80)
+    name: str = Field(max_length=400)
     title: str = Field("", max_length=4000)
     sheet: str = Field(max_length=80)
 

@@ -37,7 +37,7 @@ class _Body(BaseModel):
 class Started(_Body):
     """What the engine of a new sheet is like."""
 
-    name: str = Field(max_length=80)
+    name: str = Field(max_length=400)
     layout: str = Field("inline4", max_length=20)
     valves: Literal["2", "3", "4", "5"] = "4"
     gear: Literal["under-bucket", "over-bucket", "finger", "rocker-screw"] = "under-bucket"

@@ -75,20 +75,37 @@ document.addEventListener("submit", async (event) => {
   const fields = Object.fromEntries(new FormData(form));
   const { status, body } = await send(method, address, fields);
   delete form.dataset.busy;
-  let place = form.querySelector(".fault");
+  form.querySelectorAll(".fault").forEach((said) => said.remove());
   if (status >= 200 && status < 300) {
     if (body.go) location.assign(body.go);
     else location.reload();
     return;
   }
-  if (!place) {
-    place = document.createElement("p");
+  sayFaults(form, body);
+});
+
+/** Faults that name a field of the form stand behind that field, all others at the form's end. */
+function sayFaults(form, body) {
+  const faults = body.faults || [];
+  const fieldOf = (fault) => {
+    const field = form.elements.namedItem(String(fault.where).toLowerCase().replaceAll(" ", "_"));
+    return field instanceof HTMLInputElement && field.type !== "hidden" ? field : null;
+  };
+  const put = (said, add) => {
+    const place = document.createElement("p");
     place.className = "fault";
     place.setAttribute("role", "alert");
-    form.append(place);
+    place.textContent = faultText({ faults: said });
+    add(place);
+  };
+  for (const fault of faults) {
+    const field = fieldOf(fault);
+    if (field) put([fault], (place) => (field.closest("label") || field).after(place));
   }
-  place.textContent = faultText(body);
-});
+  const rest = faults.filter((fault) => !fieldOf(fault));
+  if (rest.length) put(rest, (place) => form.append(place));
+  faults.map(fieldOf).find(Boolean)?.focus();
+}
 
 // News of this page's job, as "gudgeon:entry" events on document, one an entry.
 if (job && window.EventSource) {

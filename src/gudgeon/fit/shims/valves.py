@@ -24,6 +24,8 @@ Base = Literal["found", "seated", "estimate", "dry", "built"]
 #: Common practice, no source.
 BEDDING: Final = (-0.03, -0.01)
 
+#: Why a valve has no pick where nobody said which shim sits there.
+NOT_RECORDED: Final = "the shim there was not recorded: measure it"
 NO_GAP: Final = (
     "no gap could be read, the valve is held open or nearly so: fit a thinner checking shim and"
     " read again"
@@ -219,7 +221,7 @@ def _base(readings: ShimReadings, place: str) -> tuple[Base, Measured, str]:
 def _missing(readings: ShimReadings, place: str, base: Base) -> str:
     epoch = _epoch(base)
     if (place, epoch) not in readings.shims:
-        return readings.unread.get((place, epoch), "the shim there was not recorded: measure it")
+        return readings.unread.get((place, epoch), NOT_RECORDED)
     if (place, epoch) not in readings.gaps:
         return "no clearance was read: build dry with a checking shim and read it"
     if readings.gaps[place, epoch] is None:
