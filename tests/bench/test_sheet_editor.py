@@ -324,7 +324,10 @@ def test_shims_that_nobody_noted_are_named_on_the_front(main: TestClient, folder
     long = main.post("/api/jobs", json={"name": "n" * 41, "sheet": "oneshims.yaml"})
     assert long.status_code == 422
     assert "up to 39 letters" in long.text
-    assert main.post("/api/jobs", json={"name": "oneshims", "sheet": "oneshims.yaml"}).status_code == 200
+    assert (
+        main.post("/api/jobs", json={"name": "oneshims", "sheet": "oneshims.yaml"}).status_code
+        == 200
+    )
     for at, place in enumerate(("valve/1/in/1", "valve/1/ex/1")):
         body = {"kind": "reading", "id": f"gap{at}", "at": "2026-03-01T10:00:00Z"}
         body |= {"feature": "gap", "place": place, "typed": "0.15", "unit": "mm"}
