@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import queue
 import signal
@@ -9,10 +10,11 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from fastapi.testclient import TestClient
 
@@ -21,6 +23,13 @@ LAN = "192.0.2.7"
 #: What scripts of the bench send with whatever changes something.
 OWN = {"X-Gudgeon": "bench", "Content-Type": "application/json"}
 Come = Callable[..., TestClient]
+T = TypeVar("T")
+
+
+def apart(work: Coroutine[Any, Any, T]) -> T:
+    """Run a coroutine on a thread of its own: a browser's tests keep a loop running on this one."""
+    with ThreadPoolExecutor(1) as threads:
+        return threads.submit(asyncio.run, work).result()
 
 
 class Clock:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import httpx2
 import pytest
-from tests.bench.helpers import OWN, note, served
+from tests.bench.helpers import OWN, apart, note, served
 
 from gudgeon.bench.api.entries import _stream
 from gudgeon.log.codec import body_of, entry_from
@@ -127,7 +127,7 @@ def test_nothing_is_left_of_one_that_went(bench: Bench) -> None:
         assert bench.watch.waiting == 0
         return first
 
-    here, entry, _ = asyncio.run(come_and_go())
+    here, entry, _ = apart(come_and_go())
     assert here.startswith("retry: 1000\nid: 0\nevent: here")
     assert entry.startswith("id: 1\nevent: entry\ndata: {")
     bench.watch.tell("twin")  # after the loop has ended: nobody to wake, nothing to fail
@@ -145,4 +145,4 @@ def test_a_quiet_stream_beats(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> 
         await stream.aclose()
         return beat
 
-    assert asyncio.run(listen()).startswith("event: beat\n")
+    assert apart(listen()).startswith("event: beat\n")

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import pytest
 from fastapi import FastAPI
-from tests.bench.helpers import LAN
+from tests.bench.helpers import LAN, apart
 
 from gudgeon.bench.app import make_app
 from gudgeon.bench.config import Config
@@ -107,7 +106,7 @@ def status(app: FastAPI, hosts: list[str], method: str, path: str) -> int:
     async def send(message: Any) -> None:
         sent.append(message)
 
-    asyncio.run(app(dict(scope), receive, send))
+    apart(app(dict(scope), receive, send))
     return int(sent[0]["status"])
 
 
@@ -159,7 +158,7 @@ def test_a_websocket_is_closed(named: FastAPI) -> None:
     async def send(message: Any) -> None:
         sent.append(message)
 
-    asyncio.run(named({"type": "websocket", "path": "/", "headers": []}, receive, send))
+    apart(named({"type": "websocket", "path": "/", "headers": []}, receive, send))
     assert sent == [{"type": "websocket.close", "code": 1008}]
 
 

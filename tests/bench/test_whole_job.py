@@ -1,5 +1,6 @@
-"""The whole main job in a real browser, from a layout or a fresh job to the record as PDF: by touch,
-by a gauge that types, and by keyboard alone. Pictures of each stage go to `build/screens`."""
+"""The whole main job in a real browser, from a layout or a fresh job to the record as PDF: by
+touch, by a gauge that types, and by keyboard alone. Pictures of each stage: `build/screens`.
+"""
 
 from __future__ import annotations
 
@@ -209,12 +210,12 @@ def test_by_a_gauge_that_types(chromium_browser: Browser, bench: Served) -> None
 
 def focused(page: Page) -> str:
     """What has the focus, in words."""
-    return str(
-        page.evaluate(
-            "(() => { const at = document.activeElement;"
-            " return `${at.tagName.toLowerCase()}#${at.id}[${at.name ?? ''}] ${at.innerText ?? ''}` })()"
-        )
-    ).strip()
+    said = page.evaluate(
+        "(() => { const at = document.activeElement;"
+        " return [at.tagName.toLowerCase(), at.id, at.name ?? '', at.innerText ?? ''] })()"
+    )
+    kind, key, name, words = map(str, said)
+    return f"{kind}#{key}[{name}] {words}".strip()
 
 
 def tab_to(page: Page, words: str, most: int = 250) -> None:
