@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import time
 from collections import defaultdict
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -13,10 +14,12 @@ class Watch:
 
     Attributes:
         closed: whether the bench is closing, so that nobody should wait any more.
+        stirred: jobs with news that was not worked out yet -> when the last came, `monotonic`.
     """
 
     def __init__(self) -> None:
         self.closed = False
+        self.stirred: dict[str, float] = {}
         self._waiting: dict[str, set[asyncio.Event]] = defaultdict(set)
         self._loop: asyncio.AbstractEventLoop | None = None
 
@@ -43,6 +46,7 @@ class Watch:
 
     def tell(self, job: str) -> None:
         """Wake those who wait for news of a job."""
+        self.stirred[job] = time.monotonic()
         if self._loop is not None and not self._loop.is_closed():
             self._loop.call_soon_threadsafe(self._wake, job)
 
