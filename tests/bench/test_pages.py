@@ -256,3 +256,16 @@ def _used(key: str, sources: str) -> bool:
         return True
     halves = [(key[:at], key[at:]) for at, letter in enumerate(key) if letter == "-"]
     return any(f'"{a}"' in sources and f'+ "{b}"' in sources for a, b in halves)
+
+
+def test_a_packed_script_is_the_script_without_its_lines_of_comment() -> None:
+    import gzip
+
+    from gudgeon.bench.static_files import _pack
+
+    script = (
+        b'// why\nconst a = "// no comment";\n  /** what */\n/* begins\n ends */\nrun(a); // kept\n'
+    )
+    packed = gzip.decompress(_pack(script, ".js"))
+    assert packed == b'const a = "// no comment";\n/* begins\n ends */\nrun(a); // kept\n'
+    assert gzip.decompress(_pack(script, ".css")) == script

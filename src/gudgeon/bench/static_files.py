@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import hashlib
+import re
 from dataclasses import dataclass
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -20,6 +21,8 @@ TYPES: Final = {
     ".woff2": "font/woff2",
 }
 _PACKED: Final = (".css", ".js", ".svg", ".txt", ".webmanifest")
+#: A line of a script that is comment alone: a whole one, not the beginning of a longer one.
+_COMMENT: Final = re.compile(rb"\s*(//.*|/\*\*?.*\*/\s*)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +72,16 @@ def _read(folder: Traversable, prefix: str) -> list[tuple[str, StaticFile]]:
         ending = f".{item.name.rpartition('.')[2]}"
         if ending in TYPES:
             plain = item.read_bytes()
-            packed = gzip.compress(plain, 9, mtime=0) if ending in _PACKED else None
+            packed = _pack(plain, ending) if ending in _PACKED else None
             found.append((name, StaticFile(plain, packed, TYPES[ending])))
     return found
+
+
+def _pack(plain: bytes, ending: str) -> bytes:
+    """A file packed for sending; of a script without the lines that are comment alone.
+
+    What is asked for unpacked is sent as it was written.
+    """
+    if ending == ".js":
+        plain = b"\n".join(line for line in plain.split(b"\n") if not _COMMENT.match(line))
+    return gzip.compress(plain, 9, mtime=0)
