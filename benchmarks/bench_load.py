@@ -35,12 +35,13 @@ SHEET: Final = "triple.yaml"
 PLACE: Final = "valve/1/in/L"
 #: Time between two entries of one tablet [s]: a gauge read as fast as a hand can move it on.
 PACE: Final = 2.0
+#: Time that somebody takes to put the gauge down and turn to another page [s].
+PAUSE: Final = 5.0
 #: A phone of some years ago on poor Wi-Fi: slow-down of its processor, bits a second, delay [ms].
 SLOW_PHONE: Final = (4, 1_600_000, 150)
-_FIRST_PAINT: Final = """() => new Promise((done) =>
-  new PerformanceObserver((list) => {
-    for (const entry of list.getEntriesByName("first-contentful-paint")) done(entry.startTime);
-  }).observe({type: "paint", buffered: true}))"""
+_TELL_PAINT: Final = """new PerformanceObserver((list) => {
+  for (const entry of list.getEntriesByName("first-contentful-paint")) painted(entry.startTime);
+}).observe({type: "paint", buffered: true})"""
 _OWN: Final = {"X-Gudgeon": "bench", "Content-Type": "application/json"}
 _PATIENCE: Final = 300.0
 Entry = dict[str, Any]
@@ -331,21 +332,33 @@ def addresses(job: str) -> dict[str, str]:
 
 
 def pages(bench: Bench, job: str, like: Sequence[Entry], views: int) -> Iterator[Row]:
-    """Every page: as it stands, and just after an entry has made all results of the job old."""
+    """Every page as it stands, just after an entry has made all results of the job old, and when
+    it is turned to after a pause."""
     tablet = bench.tablet()
-    for name, path in addresses(job).items():
+    everywhere = addresses(job)
+    for name, path in everywhere.items():
         tablet.get(path)
         before = bench.processor()
         times = [tablet.get(path) for _ in range(views)]
         yield Row(f"page {name}", times, 100, (bench.processor() - before) / views)
-        if f"/{job}" not in path:
-            continue
+    of_job = {name: path for name, path in everywhere.items() if f"/{job}" in path}
+    few = max(3, views // 4)
+    for name, path in of_job.items():
         before, times = bench.processor(), []
-        for number in range(max(3, views // 4)):
+        for number in range(few):
             tablet.put(job, _fresh(like[number], f"{name}-{number}"))
             times.append(tablet.get(path))
         each = (bench.processor() - before) / len(times)
-        yield Row(f"page {name}, after an entry", times, 100, each)
+        yield Row(f"page {name}, just after an entry", times, 100, each)
+    paused: dict[str, list[float]] = {name: [] for name in of_job}
+    for number in range(few):
+        tablet.put(job, _fresh(like[number], f"pause-{number}"))
+        time.sleep(PAUSE)
+        tablet = bench.tablet()
+        for name, path in of_job.items():
+            paused[name].append(tablet.get(path))
+    for name, times in paused.items():
+        yield Row(f"page {name}, {PAUSE:g} s after an entry", times, 100)
 
 
 def shelf_complete(bench: Bench) -> float:
@@ -384,11 +397,17 @@ def _painted(browser: Any, address: str) -> float:
         "Network.emulateNetworkConditions",
         {"offline": False, "latency": delay, "downloadThroughput": rate, "uploadThroughput": rate},
     )
+    seen: list[float] = []
+    page.expose_function("painted", lambda at: seen.append(at))
+    page.add_init_script(_TELL_PAINT)
     line.send("Emulation.setCPUThrottlingRate", {"rate": slower})
     page.goto(address, wait_until="load")
-    took = float(page.evaluate(_FIRST_PAINT))
+    for _ in range(int(_PATIENCE)):
+        if seen:
+            break
+        page.wait_for_timeout(50)
     context.close()
-    return took
+    return seen[0]
 
 
 def measured(
@@ -436,7 +455,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         jobs, like = lay_out(Path(folder), args.jobs, args.readings)
         with serving(Path(folder)) as bench:
-            rows = list(measured(bench, jobs, like, args))
+            rows = []
+            for row in measured(bench, jobs, like, args):
+                print(row.what, file=sys.stderr)
+                rows.append(row)
             bench.stop()
     if args.json:
         print(json.dumps({"rows": [row.as_json() for row in rows], "peak": bench.peak}, indent=1))

@@ -21,6 +21,9 @@ TRIES: Final = 20
 #: twenty times on its way to the disk; at Python's 5 ms it would wait longer for a page that is
 #: being worked out than for the disk.
 TURN: Final = 0.0005
+#: How long a connection may rest [s]: longer than one reading takes, so that the next entry need
+#: not make a new one first.
+REST: Final = 75
 #: An address kept for documentation (RFC 5737): nothing is sent there, it only makes the system
 #: say from which of our own addresses it would be.
 _ELSEWHERE: Final = ("192.0.2.1", 9)
@@ -102,6 +105,7 @@ def run(app: ASGIApp, sockets: tuple[socket.socket, ...], closing: Callable[[], 
         server_header=False,
         proxy_headers=False,
         timeout_graceful_shutdown=2,
+        timeout_keep_alive=REST,
         lifespan="on",
     )
     sys.setswitchinterval(TURN)
