@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from tests.bench.helpers import note
@@ -11,11 +11,14 @@ from tests.bench.helpers import note
 from gudgeon.bench.asking import questions_of
 from gudgeon.bench.desk import Desk
 from gudgeon.bench.elsewhere import wrong_engine
+from gudgeon.log.fold import fold
 from gudgeon.store.sqlite import SqliteStore
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
+
+    from gudgeon.log.job import Job
 
 PATIENCE = 30
 
@@ -108,3 +111,29 @@ def test_questions_and_entries_of_two_jobs_at_once(folder: Path, round_: int) ->
     assert both(work("twin"), work("triple"))
     for name in ("twin", "triple"):
         assert len([b for b in desk.bodies(name) if f'"{name}-{round_}-' in b]) == 4
+
+
+def test_an_entry_does_not_wait_for_its_job_being_folded(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk = Desk(SqliteStore(folder))
+    desk.sheet_job("twin")
+    desk.keep("twin", note("n0", at="2020-01-01T00:00:00Z"), "tablet")
+    folding, stored = threading.Event(), threading.Event()
+
+    def slow(*given: Any) -> Job:
+        folding.set()
+        assert stored.wait(PATIENCE)
+        return fold(*given)
+
+    monkeypatch.setattr("gudgeon.bench.desk.fold", slow)
+
+    def enter() -> None:
+        assert folding.wait(PATIENCE)
+        desk.keep("twin", note("n1"), "tablet")
+        stored.set()
+
+    assert both(lambda: desk.job("twin"), enter)
+    assert stored.is_set()
+    assert {"n0", "n1"} <= {entry.id for entry in desk.job("twin").entries}
+    assert len(desk.job("twin").entries) == len(desk.bodies("twin"))

@@ -254,23 +254,16 @@ class Desk:
                 if not any(getattr(entry, "kind", "") in _TURNING for entry in since):
                     return cast(Job, held[1])
             shared = self._entries(SHOP_LOG)
-            made = self._folded(log, shared)
+            made = _folded(log.name, log.entries, log.results.get("job"), shared)
             log.results["job"] = (State(len(log.bodies), len(shared)), made)
             return made
 
     def _fold(self, name: str) -> Job:
-        log = self._read(name)
+        """Folded from a copy: an entry that comes meanwhile does not wait for it."""
+        log, shared = self._read(name), self._entries(SHOP_LOG)
         with log.lock:
-            return self._folded(log, self._entries(SHOP_LOG))
-
-    def _folded(self, log: _Log, shared: list[Entry]) -> Job:
-        """The job, from the one at hand where that is enough. The log's lock is held."""
-        held = log.results.get("job")
-        if held is not None and held[0].shop == len(shared):
-            more = folded_on(held[1], log.entries[held[0].job :])
-            if more is not None:
-                return more
-        return fold(log.name, log.entries, shared)
+            entries, held = list(log.entries), log.results.get("job")
+        return _folded(name, entries, held, shared)
 
     def _entries(self, name: str) -> list[Entry]:
         log = self._read(name)
@@ -296,6 +289,17 @@ class Desk:
             if new:
                 log.take(new)
         return log
+
+
+def _folded(
+    name: str, entries: list[Entry], held: tuple[State, Any] | None, shared: list[Entry]
+) -> Job:
+    """The job, from the one at hand where that is enough."""
+    if held is not None and held[0].shop == len(shared):
+        more = folded_on(held[1], entries[held[0].job :])
+        if more is not None:
+            return more
+    return fold(name, entries, shared)
 
 
 def _written(log: _Log, entry: Entry, device: str) -> str:
