@@ -223,7 +223,7 @@ def _chance(picks: Sequence[ShellPick]) -> float | None:
                 clearance.parts,
             )
         )
-    return joint_chance(forecasts).all if forecasts else None
+    return joint_chance(forecasts, tolerance=5e-4).all if forecasts else None
 
 
 def _drawer(shop: Shop) -> Counter[tuple[str, str]]:

@@ -19,8 +19,8 @@ from gudgeon.metrology.student import interval_chance, normal_cdf
 
 #: A chance below this counts as none: the forecast lies far outside the window.
 _LEAST_CHANCE = 1e-12
-#: The whole-head chance is told to a tenth of a per cent, so it is computed to a fifth of that.
-_TOLD_TO: Final = 2e-4
+#: The whole-head chance is told to a tenth of a per cent, so it is computed to half of that.
+_TOLD_TO: Final = 5e-4
 
 
 @dataclass(frozen=True, slots=True)
