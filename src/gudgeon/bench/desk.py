@@ -180,6 +180,13 @@ class Desk:
             log.results[what] = kept
         return cast(T, kept[1])
 
+    def latest(self, name: str, what: str) -> Any:
+        """A result as it was last worked out, perhaps some entries behind; none where it never was.
+        Nobody is waited for."""
+        log = self._logs.get(name)
+        held = log.results.get(what) if log else None
+        return None if held is None else held[1]
+
     def ready(self, name: str, what: str) -> bool:
         """Whether a result is at hand, so that asking for it takes no time."""
         log = self._logs.get(name)

@@ -44,19 +44,21 @@ def warm(bench: Bench, ending: threading.Event, quiet: float = QUIET) -> None:
     for name in names:
         if ending.is_set():
             return
-        _work_out(bench, name, (job.PAGE,))
+        _work_out(bench, name, (job.PAGE,), bench.watch.stirred.get(name))
     stirred = bench.watch.stirred
     while not ending.wait(GLANCE):
         for name, at in list(stirred.items()):
-            if time.monotonic() - at >= quiet and stirred.pop(name, None) is not None:
-                _work_out(bench, name, _PAGES)
+            if time.monotonic() - at >= quiet:
+                _work_out(bench, name, _PAGES, at)
+                if stirred.get(name) == at:
+                    stirred.pop(name, None)
 
 
-def _work_out(bench: Bench, name: str, pages: tuple[Page, ...]) -> None:
+def _work_out(bench: Bench, name: str, pages: tuple[Page, ...], at: float | None) -> None:
     """Let pages of a job be made as if somebody looked; stop where another entry comes."""
     ask = Ask(bench, Who("main", bench.config.device, "write"), {"job": name})
     for page in pages:
-        if name in bench.watch.stirred:
+        if bench.watch.stirred.get(name) != at:
             return
         try:
             page.view(ask)

@@ -6,6 +6,7 @@ import time
 from dataclasses import dataclass
 from typing import Final
 
+from gudgeon.bench.front import Front
 from gudgeon.bench.outline import outline, words_for
 from gudgeon.bench.page import Page, drawn
 from gudgeon.bench.state import Ask
@@ -24,7 +25,7 @@ class Standing:
 
     Attributes:
         job, engine, title: which. shape: its outline in words. waits: what it waits for.
-        ready: whether that is worked out already.
+        ready: whether that is worked out already; until then it stands as it was last known.
     """
 
     job: str
@@ -51,7 +52,11 @@ def view(ask: Ask) -> Shelf:
     until = time.monotonic() + BUDGET
     engines = []
     for name in job_names(ask.bench.store):
-        if desk.ready(name, FRONT) or time.monotonic() < until:
+        ready = desk.ready(name, FRONT)
+        known: Front | None = desk.latest(name, FRONT)
+        if not ready and known is not None and name in ask.bench.watch.stirred:
+            engines.append(_as_known(ask, name, known, words))  # the background comes to it
+        elif ready or time.monotonic() < until:
             engines.append(_standing(ask, name, words))
         else:
             engines.append(Standing(name, "", "", "", words("adding-up"), ready=False))
@@ -72,6 +77,19 @@ def _standing(ask: Ask, name: str, words: Words) -> Standing:
         words(f"waits-{told.waits.what}", n=told.waits.count),
         last=told.latest[0].at if told.latest else "",
         drawing=desk.result(name, "outline", lambda: outline(sheet)),
+    )
+
+
+def _as_known(ask: Ask, name: str, known: Front, words: Words) -> Standing:
+    """An engine as it was before entries that are still to be added up."""
+    return Standing(
+        name,
+        known.engine,
+        known.title,
+        "",
+        words("adding-up"),
+        ready=False,
+        drawing=ask.bench.desk.latest(name, "outline") or "",
     )
 
 
